@@ -1,0 +1,441 @@
+// A Figure as it stands on the page: typed texts in, every string of the page out. Twin: webapp/figures/present.py, where the
+// shape of the result (a "view") is described; both are given the same texts in the tests and must print the same.
+
+import { Calculator, isNumericGive, isNumericTake } from "./calculator.js";
+import { allUnits, echo, EXACT_DIGITS, exact, fullText, halfWidth, inUnit, OTHER_DIGITS, withUnit, written } from "./display.js";
+import { NumberProblem, readQuantity, splitQuantity } from "./number.js";
+import { NoSolution } from "./search.js";
+
+/** @typedef {import("./calculator.js").Figure} Figure */
+/** @typedef {import("./calculator.js").Take} Take */
+/** @typedef {import("./calculator.js").Give} Give */
+/** @typedef {import("./calculator.js").Outcome} Outcome */
+/** @typedef {import("./calculator.js").Spread} Spread */
+/** @typedef {import("./calculator.js").Values} Values */
+/** @typedef {Record<string, any>} View */
+/** @typedef {{units: any, choices: import("./calculator.js").Tables}} Book units: the table of kinds and units; choices: rows of numbers */
+/** @typedef {{text: any, words: Record<string, string>, decimal: string, rowLabels: Record<string, Record<string, string>>}} Language */
+
+export class Presenter {
+  /**
+   * One Figure in one language.
+   * @param {Book} book
+   * @param {Language} language
+   * @param {Figure} figure
+   */
+  constructor(book, language, figure) {
+    this.figure = figure;
+    this.calculator = new Calculator(figure, book.choices);
+    this.text = language.text;
+    this.words = language.words;
+    this.decimal = language.decimal;
+    this.rowLabels = language.rowLabels;
+    this.table = book.units;
+    this.units = book.units.units;
+    this.kinds = book.units.kinds;
+    this.choices = book.choices;
+  }
+
+  /**
+   * The page's strings for what was typed; an input not in `typed` stands at its default.
+   * @param {Record<string, string>} typed
+   * @param {string} [solveFor]
+   * @returns {View}
+   */
+  view(typed, solveFor = "") {
+    const unknown = this.figure.takes.find((take) => take.name === solveFor && isNumericTake(take)) ?? null;
+    const { rows, givens } = this.readRows(typed, unknown);
+    /** @type {View} */
+    const view = {
+      state: "ok", sentence: "", about: "", rows, answers: [], found: null, spread: "", warnings: [],
+      verdict: null, estimate: "", remedies: [], numbers: this.constantNumbers(),
+    };
+    const wanted = unknown ? this.wanted(typed, givens, unknown, rows) : null;
+    const broken = rows.filter((row) => row.problem);
+    if (broken.length) {
+      const missing = broken.every((row) => row.code === "empty");
+      return { ...view, state: missing ? "missing" : "refused", sentence: this.problemLine(broken[0]), about: broken[0].name };
+    }
+    if (unknown && wanted) {
+      const refused = this.find(unknown, wanted, givens, view);
+      if (refused) return { ...view, ...refused };
+    }
+    return this.answer(givens, view, unknown);
+  }
+
+  // -- inputs ---------------------------------------------------------------------------------------------------------------------
+
+  /**
+   * @param {Record<string, string>} typed
+   * @param {Take | null} unknown
+   */
+  readRows(typed, unknown) {
+    /** @type {Values} */
+    const givens = {};
+    for (const take of this.figure.takes) if (take.type === "choice") givens[take.name] = typed[take.name] ?? take.default;
+    const rows = this.figure.takes.map((take) => this.row(take, typed, givens, take === unknown));
+    return { rows, givens };
+  }
+
+  /**
+   * @param {Take} take
+   * @param {Record<string, string>} typed
+   * @param {Values} givens
+   * @param {boolean} isUnknown
+   * @returns {View}
+   */
+  row(take, typed, givens, isUnknown) {
+    const { label, note } = this.text.labels[take.name];
+    /** @type {View} */
+    const row = {
+      name: take.name, label, note, type: take.type, is_unknown: isUnknown, is_wanted: false, sort: this.sortWord(take.kind),
+      text: "", number: "", unit: "", unit_id: "", units: [], options: [], echo: [], points: [], problem: "", code: "",
+      signed: isNumericTake(take) && take.low < 0, whole: take.type === "count", brought: false,
+    };
+    if (take.type === "choice") this.choiceRow(take, row, givens);
+    else if (take.type === "points") this.pointsRow(take, row, typed, givens);
+    else this.quantityRow(take, row, typed, givens);
+    return row;
+  }
+
+  /** @type {(take: Take, row: View, givens: Values) => void} */
+  choiceRow(take, row, givens) {
+    const labels = this.rowLabels[take.table];
+    row.options = Object.entries(labels).map(([id, label]) => ({ id, label }));
+    row.text = givens[take.name];
+    if (!Object.hasOwn(labels, row.text)) {
+      row.problem = this.say("refusal_row", { label: row.label, text: row.text });
+      givens[take.name] = take.default;
+    }
+  }
+
+  /** @type {(take: Take, row: View, typed: Record<string, string>, givens: Values) => void} */
+  quantityRow(take, row, typed, givens) {
+    const text = typed[take.name] ?? this.brought(take, givens);
+    row.brought = Boolean(take.brings) && typed[take.name] === undefined;
+    row.units = this.kinds[take.kind].units.map((/** @type {string} */ id) => ({ id, symbol: this.units[id].symbol }));
+    this.readInto(row, text, take.kind, take.unit, givens, take.name);
+    if (row.is_unknown && row.problem) {
+      // The unknown needs no number of its own; its default only says where to look first.
+      row.problem = "";
+      row.code = "";
+      givens[take.name] = this.siDefault(take, givens);
+    }
+  }
+
+  /** @type {(row: View, text: string, kind: string, unit: string, givens: Values, name: string) => void} */
+  readInto(row, text, kind, unit, givens, name) {
+    row.text = text;
+    const [number, unitText] = splitQuantity(text);
+    row.number = number;
+    row.unit_id = unit;
+    row.unit = unitText || this.units[unit].symbol;
+    try {
+      const reading = readQuantity(text, kind, this.table, unit);
+      row.unit_id = reading.unit;
+      row.unit = this.units[reading.unit].symbol;
+      row.echo = echo(reading.si, this.kinds[kind], this.units, reading.unit, this.decimal);
+      givens[name] = reading.si;
+    } catch (error) {
+      if (!(error instanceof NumberProblem)) throw error;
+      row.problem = this.numberProblem(error);
+      row.code = error.code;
+    }
+  }
+
+  /** @type {(take: Take, row: View, typed: Record<string, string>, givens: Values) => void} */
+  pointsRow(take, row, typed, givens) {
+    row.text = typed[take.name] || this.pointsText(take);
+    row.unit = this.units[take.unit].symbol;
+    row.unit_id = take.unit;
+    row.across = { label: this.text.across[take.name], unit: this.units[take.across.unit].symbol };
+    givens[take.name] = [];
+    for (const part of row.text.split(";")) {
+      const cut = part.indexOf(":");
+      const [x, y] = cut < 0 ? [part, ""] : [part.slice(0, cut), part.slice(cut + 1)];
+      row.points.push([x.trim(), y.trim()]);
+      try {
+        givens[take.name].push([
+          readQuantity(x, take.across.kind, this.table, take.across.unit).si,
+          readQuantity(y, take.kind, this.table, take.unit).si,
+        ]);
+      } catch (error) {
+        if (!(error instanceof NumberProblem)) throw error;
+        row.problem = row.problem || this.numberProblem(error);
+        row.code = error.code;
+      }
+    }
+  }
+
+  /** @type {(take: Take) => string} */
+  pointsText(take) {
+    const [xUnit, yUnit] = [this.units[take.across.unit], this.units[take.unit]];
+    return take.default.map((/** @type {number[]} */ [x, y]) => `${fullText(x, xUnit, this.decimal)}: ${fullText(y, yUnit, this.decimal)}`).join("; ");
+  }
+
+  /** @type {(take: Take, givens: Values) => number} */
+  siDefault(take, givens) {
+    if (!take.brings) return take.default;
+    const [choice, column] = take.brings.split(".");
+    const source = /** @type {Take} */ (this.figure.takes.find((one) => one.name === choice));
+    return this.choices[source.table][givens[choice]][column] ?? NaN;
+  }
+
+  /** @type {(take: Take, givens: Values) => string} the text an untouched field holds */
+  brought(take, givens) {
+    const si = this.siDefault(take, givens);
+    return Number.isNaN(si) ? "" : fullText(si, this.units[take.unit], this.decimal);
+  }
+
+  /** @type {(typed: Record<string, string>, givens: Values, unknown: Take, rows: View[]) => [Give, number] | null} */
+  wanted(typed, givens, unknown, rows) {
+    const { gives } = this.figure;
+    const give = /** @type {Give} */ (gives.find((one) => typed[one.name] !== undefined && isNumericGive(one)) ?? gives.find((one) => one.first));
+    const { label, note } = this.text.labels[give.name];
+    /** @type {View} */
+    const row = {
+      name: give.name, label, note, type: "quantity", is_unknown: false, is_wanted: true, sort: this.sortWord(give.kind),
+      options: [], echo: [], points: [], problem: "", code: "", signed: true, whole: false, brought: false,
+      units: this.kinds[give.kind].units.map((/** @type {string} */ id) => ({ id, symbol: this.units[id].symbol })),
+    };
+    const unit = this.firstUnit(give, rows);
+    let text = typed[give.name];
+    if (text === undefined) {
+      const value = rows.some((one) => one.problem) ? NaN : this.calculator.answer(give.name, givens);
+      text = Number.isNaN(value) ? "" : withUnit(exact(inUnit(value, this.units[unit]), OTHER_DIGITS, this.decimal), this.units[unit].symbol);
+    }
+    /** @type {Values} */
+    const found = {};
+    this.readInto(row, text, give.kind, unit, found, give.name);
+    rows.push(row);
+    return give.name in found ? [give, found[give.name]] : null;
+  }
+
+  // -- answers --------------------------------------------------------------------------------------------------------------------
+
+  /** @type {(unknown: Take, wanted: [Give, number], givens: Values, view: View) => View | null} */
+  find(unknown, [give, si], givens, view) {
+    const row = view.rows.find((/** @type {View} */ one) => one.is_unknown);
+    const unit = this.units[row.unit_id];
+    let value;
+    try {
+      value = this.calculator.solve(unknown.name, give.name, si, givens);
+    } catch (error) {
+      if (!(error instanceof NoSolution)) throw error;
+      return { state: "refused", sentence: this.noSolution(unknown, give, si, error, row.unit_id, view.rows), about: give.name };
+    }
+    givens[unknown.name] = value;
+    row.number = exact(inUnit(value, unit), OTHER_DIGITS, this.decimal);
+    row.unit = unit.symbol;
+    row.text = withUnit(row.number, unit.symbol);
+    row.echo = echo(value, this.kinds[unknown.kind], this.units, row.unit_id, this.decimal);
+    view.found = {
+      ...answerShape(unknown.name, row.label, row.note, row.sort), number: row.number, unit: unit.symbol, unit_id: row.unit_id,
+      others: row.echo, full: fullText(value, unit, this.decimal), first: true,
+    };
+    return null;
+  }
+
+  /** @type {(givens: Values, view: View, unknown: Take | null) => View} */
+  answer(givens, view, unknown) {
+    const outcome = this.calculator.evaluate(givens);
+    const numbers = { ...view.numbers, ...this.inputNumbers(givens, view.rows) };
+    if (outcome.refusal) {
+      this.addReached(outcome, numbers);
+      return { ...view, state: "refused", sentence: this.refusal(outcome, numbers, view.rows), about: aboutOf(outcome, this.figure), numbers };
+    }
+    const spreads = this.calculator.spreads(givens, this.accuracies(givens, unknown));
+    for (const give of this.figure.gives) {
+      const spread = spreads[give.name] ?? null;
+      const answer = this.shown(give, outcome, spread, view.rows);
+      numbers[give.name] = answer.words || withUnit(answer.number, answer.unit);
+      if (give.shown || give.first) view.answers.push(answer);
+      if (give.first && spread && !unknown) view.spread = this.spreadLine(answer, spread, outcome.values[give.name]);
+    }
+    view.numbers = numbers;
+    view.warnings = outcome.warnings.map((n) => this.fill(this.text.warn[n], numbers));
+    if (outcome.verdict !== null) {
+      view.verdict = { level: this.figure.verdict[outcome.verdict].level, text: this.fill(this.text.verdict[outcome.verdict], numbers) };
+    }
+    view.estimate = this.fill(this.text.estimate, numbers);
+    view.remedies = this.remedies(givens, outcome, numbers, view.rows);
+    return view;
+  }
+
+  /** @type {(give: Give, outcome: Outcome, spread: Spread | null, rows: View[]) => View} */
+  shown(give, outcome, spread, rows) {
+    const { label, note } = this.text.labels[give.name];
+    const answer = { ...answerShape(give.name, label, note, this.sortWord(give.kind)), first: give.first };
+    const value = outcome.values[give.name];
+    if (give.type === "words") return { ...answer, words: this.text.words[give.name][value] };
+    if (give.type === "series") return { ...answer, ...this.series(give, value) };
+    const id = this.firstUnit(give, rows);
+    const unit = this.units[id];
+    const width = spread ? spread.likely : 0;
+    return {
+      ...answer, number: written(value, unit, width, this.decimal), unit: unit.symbol, unit_id: id,
+      others: allUnits(value, this.kinds[give.kind], this.units, id, width, this.decimal),
+      full: fullText(value, unit, this.decimal),
+      plus_minus: width > 0 ? halfWidth(width, unit, inUnit(value, unit), this.decimal) : "",
+    };
+  }
+
+  /** @type {(give: Give, rows: number[][]) => View} */
+  series(give, rows) {
+    const units = [this.units["×1"], ...give.columns.map((column) => this.units[column.unit])];
+    const columns = give.columns.map((column) => ({ label: this.text.labels[column.name].label, unit: this.units[column.unit].symbol }));
+    return {
+      columns: [{ label: give.over, unit: "" }, ...columns],
+      rows: rows.map((row) => row.map((cell, n) => exact(inUnit(cell, units[n]), EXACT_DIGITS, this.decimal))),
+    };
+  }
+
+  /** @type {(give: Give, rows: View[]) => string} */
+  firstUnit(give, rows) {
+    if (!give.unlike) return give.unit;
+    const typed = rows.find((row) => row.name === give.unlike)?.unit_id ?? "";
+    return [give.unit, ...this.kinds[give.kind].units].find((unit) => unit !== typed);
+  }
+
+  /** @type {(givens: Values, unknown: Take | null) => Record<string, number>} */
+  accuracies(givens, unknown) {
+    /** @type {Record<string, number>} */
+    const found = {};
+    for (const take of this.figure.takes) {
+      if (!take.accuracy || take === unknown) continue;
+      const [how, width] = take.accuracy;
+      const accuracy = how === "share" ? Math.abs(width * givens[take.name]) : width;
+      if (accuracy > 0) found[take.name] = accuracy;
+    }
+    return found;
+  }
+
+  /** @type {(givens: Values, outcome: Outcome, numbers: Record<string, string>, rows: View[]) => string[]} */
+  remedies(givens, outcome, numbers, rows) {
+    return this.calculator.remedies(givens, outcome).flatMap(([index, value]) => {
+      if (value === null) return [];
+      const { solve } = this.figure.remedies[index];
+      const row = /** @type {View} */ (rows.find((one) => one.name === solve));
+      const text = withUnit(exact(inUnit(value, this.units[row.unit_id]), OTHER_DIGITS, this.decimal), row.unit);
+      return [this.fill(this.text.remedies[index], { ...numbers, [solve]: text })];
+    });
+  }
+
+  // -- sentences ------------------------------------------------------------------------------------------------------------------
+
+  /** @type {(answer: View, spread: Spread, value: number) => string} */
+  spreadLine(answer, spread, value) {
+    if (spread.likely <= 0) return "";
+    const unit = this.units[answer.unit_id];
+    const inIt = inUnit(value, unit);
+    const [likely, worst] = [spread.likely, spread.worst].map((width) => withUnit(halfWidth(width, unit, inIt, this.decimal), answer.unit));
+    const fields = { answer: withUnit(answer.number, answer.unit), likely, worst };
+    if (spread.shares.filter(([, half]) => half > 0).length < 2) return this.say("spread_even", fields);
+    return this.say("spread_line", { ...fields, input: this.text.labels[spread.shares[0][0]].label });
+  }
+
+  /** @type {(outcome: Outcome, numbers: Record<string, string>, rows: View[]) => string} */
+  refusal(outcome, numbers, rows) {
+    const { reason, name, index, limit } = /** @type {import("./calculator.js").Refusal} */ (outcome.refusal);
+    if (reason === "said") return this.fill(this.text.refuse[index], numbers);
+    const { label } = this.text.labels[name];
+    if (reason === "below" || reason === "above") {
+      const unit = this.units[/** @type {View} */ (rows.find((row) => row.name === name)).unit_id];
+      const told = withUnit(exact(inUnit(limit, unit), OTHER_DIGITS, this.decimal), unit.symbol);
+      return this.say(`refusal_${reason}`, { label, value: numbers[name], limit: told });
+    }
+    const keys = { "not whole": "refusal_whole", curve: "refusal_curve", "no value": "refusal_no_value", "no root": "refusal_no_root" };
+    return this.say(keys[/** @type {keyof typeof keys} */ (reason)], { label, value: numbers[name] ?? "" });
+  }
+
+  /** @type {(unknown: Take, give: Give, wanted: number, none: NoSolution, unitId: string, rows: View[]) => string} */
+  noSolution(unknown, give, wanted, none, unitId, rows) {
+    const unit = this.units[unitId];
+    const out = this.units[/** @type {View} */ (rows.find((row) => row.is_wanted)).unit_id];
+    const told = (/** @type {number} */ si, /** @type {any} */ of) => withUnit(exact(inUnit(si, of), OTHER_DIGITS, this.decimal), of.symbol);
+    const { label } = this.text.labels[unknown.name];
+    const range = { label, low: told(unknown.low, unit), high: told(unknown.high, unit) };
+    if (none.lowest === null || none.highest === null) return this.say("refusal_no_solution_at_all", range);
+    const answer = this.text.labels[give.name].label;
+    return this.say("refusal_no_solution", { ...range, wanted: told(wanted, out), answer, lowest: told(none.lowest, out), highest: told(none.highest, out) });
+  }
+
+  /** @type {(problem: NumberProblem) => string} */
+  numberProblem(problem) {
+    const fields = Object.entries(problem.fields).map(([key, value]) => [key, Array.isArray(value) ? value.join(", ") : String(value)]);
+    return this.say(`number_${problem.code}`, Object.fromEntries(fields));
+  }
+
+  /** @type {(row: View) => string} the sentence about a row that cannot be read */
+  problemLine(row) {
+    if (row.code === "empty") return this.say("refusal_missing", { label: row.label });
+    return row.code ? this.say("problem_line", { label: row.label, problem: row.problem }) : row.problem;
+  }
+
+  /** @type {(kind: string) => string} */
+  sortWord(kind) {
+    const sort = kind ? this.kinds[kind].sort : "";
+    return sort ? this.words[`sort_${sort}`] : "";
+  }
+
+  /** @type {(key: string, fields: Record<string, string>) => string} */
+  say(key, fields) {
+    return this.fill(this.words[key], fields);
+  }
+
+  /** @type {(text: string, fields: Record<string, string>) => string} */
+  fill(text, fields) {
+    return Object.entries(fields).reduce((filled, [name, value]) => filled.split(`{${name}}`).join(value), text);
+  }
+
+  // -- numbers for the working and the sentences -----------------------------------------------------------------------------------
+
+  constantNumbers() {
+    const { constants, constantUnits } = this.figure;
+    const told = Object.entries(constants).map(([name, si]) => [name, fullText(si, this.units[constantUnits[name]], this.decimal)]);
+    return Object.fromEntries(told);
+  }
+
+  /** @type {(givens: Values, rows: View[]) => Record<string, string>} */
+  inputNumbers(givens, rows) {
+    /** @type {Record<string, string>} */
+    const numbers = {};
+    for (const take of this.figure.takes) {
+      const row = /** @type {View} */ (rows.find((one) => one.name === take.name));
+      if (take.type === "choice") {
+        numbers[take.name] = this.rowLabels[take.table][givens[take.name]];
+        this.addCells(take, givens[take.name], numbers);
+      } else numbers[take.name] = withUnit(row.number, row.unit);
+    }
+    return numbers;
+  }
+
+  /** @type {(take: Take, rowId: string, numbers: Record<string, string>) => void} */
+  addCells(take, rowId, numbers) {
+    const columns = this.table.columns[take.table];
+    for (const [column, cell] of Object.entries(this.choices[take.table][rowId])) {
+      numbers[`${take.name}.${column}`] = fullText(cell, this.units[columns[column]], this.decimal);
+    }
+  }
+
+  /** @type {(outcome: Outcome, numbers: Record<string, string>) => void} */
+  addReached(outcome, numbers) {
+    for (const [name, value] of Object.entries(outcome.values)) {
+      const give = /** @type {Give} */ (this.figure.gives.find((one) => one.name === name));
+      if (!isNumericGive(give)) continue;
+      const unit = this.units[give.unit];
+      numbers[name] = withUnit(exact(inUnit(value, unit), OTHER_DIGITS, this.decimal), unit.symbol);
+    }
+  }
+}
+
+/** @type {(name: string, label: string, note: string, sort: string) => View} */
+function answerShape(name, label, note, sort) {
+  return { name, label, note, sort, first: false, number: "", unit: "", unit_id: "", others: [], plus_minus: "", full: "", words: "", columns: [], rows: [] };
+}
+
+/** @type {(outcome: Outcome, figure: Figure) => string} */
+function aboutOf(outcome, figure) {
+  const name = outcome.refusal?.name ?? "";
+  return figure.takes.some((take) => take.name === name) ? name : "";
+}

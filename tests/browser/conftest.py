@@ -1,0 +1,131 @@
+"""Browsers and servers for the tests in this folder. Each is ended by the one who started it."""
+
+from __future__ import annotations
+
+import glob
+import os
+import shutil
+import subprocess
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from browser.faults import App, FaultyServer
+from playwright.sync_api import Browser, BrowserContext, Playwright, sync_playwright
+
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
+MINI_BROWSERS = "/usr/lib/*/webkit2gtk-4.*/MiniBrowser"
+# Chromium's sandbox refuses to run for root, as which containers run.
+CHROMIUM_ARGUMENTS = ["--no-sandbox"] if os.geteuid() == 0 else []
+WAIT_MS = 15000
+PHONE: dict[str, Any] = {
+    "viewport": {"width": 390, "height": 844},
+    "is_mobile": True,
+    "has_touch": True,
+    "locale": "en-GB",
+}
+
+
+@pytest.fixture(scope="session")
+def playwright() -> Iterator[Playwright]:
+    """The driver of Chromium and Firefox."""
+    with sync_playwright() as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def chromium_path() -> str:
+    """Where Chromium is: COWLSIDE_CHROMIUM, else the first of the usual names on PATH."""
+    chosen = os.environ.get("COWLSIDE_CHROMIUM")
+    found = (shutil.which(name) for name in ([chosen] if chosen else CHROMIUM_NAMES))
+    path = next(filter(None, found), None)
+    if path is None:
+        pytest.fail("No Chromium found: install it, or name it in COWLSIDE_CHROMIUM.")
+    return path
+
+
+@pytest.fixture(scope="session")
+def chromium(playwright: Playwright, chromium_path: str) -> Iterator[Browser]:
+    """One Chromium for all tests of a worker; each test opens contexts of its own, which share nothing."""
+    browser = playwright.chromium.launch(executable_path=chromium_path, args=CHROMIUM_ARGUMENTS)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture
+def phone(chromium: Browser) -> Iterator[BrowserContext]:
+    """A fresh phone: nothing saved, nothing entered."""
+    context = chromium.new_context(**PHONE)
+    context.set_default_timeout(WAIT_MS)
+    yield context
+    context.close()
+
+
+@pytest.fixture
+def own_profile(
+    playwright: Playwright, chromium_path: str, tmp_path: Path
+) -> Iterator[Callable[[], BrowserContext]]:
+    """Starts Chromium with a profile that outlives it: call, close, call again is a restarted phone."""
+    started: list[BrowserContext] = []
+
+    def start() -> BrowserContext:
+        context = playwright.chromium.launch_persistent_context(
+            tmp_path / "profile", executable_path=chromium_path, args=CHROMIUM_ARGUMENTS
+        )
+        context.set_default_timeout(WAIT_MS)
+        started.append(context)
+        return context
+
+    yield start
+    for context in started:
+        context.close()
+
+
+@pytest.fixture
+def server() -> Iterator[Callable[..., FaultyServer]]:
+    """Starts servers: `server(app)` or `server(folder)`, as many as a test needs."""
+    started: list[FaultyServer] = []
+
+    def start(app: App | Path, **options: Any) -> FaultyServer:
+        started.append(FaultyServer(app, **options))
+        return started[-1]
+
+    yield start
+    for each in started:
+        each.close()
+
+
+@pytest.fixture(scope="session")
+def display() -> Iterator[str]:
+    """A screen for browsers that will not do without one: ':7' or the like."""
+    reading, writing = os.pipe()
+    command = ("Xvfb", "-displayfd", str(writing), "-screen", "0", "1280x1024x24", "-nolisten", "tcp")
+    with subprocess.Popen(command, pass_fds=[writing], stderr=subprocess.DEVNULL) as process:
+        os.close(writing)
+        with os.fdopen(reading) as pipe:
+            number = pipe.readline().strip()
+        yield f":{number}"
+        process.terminate()
+
+
+@pytest.fixture(scope="module")
+def webkit(display: str) -> Iterator[Any]:
+    """WebKitGTK, the nearest thing to Safari that can be had without one. One window for a file of tests."""
+    from selenium import webdriver
+    from selenium.webdriver.webkitgtk.options import Options
+    from selenium.webdriver.webkitgtk.service import Service
+
+    driver_path, browser_path = shutil.which("WebKitWebDriver"), next(iter(glob.glob(MINI_BROWSERS)), None)
+    if driver_path is None or browser_path is None:
+        pytest.fail("No WebKitGTK found: install the driver and its MiniBrowser (Debian: webkit2gtk-driver).")
+    options = Options()
+    options.binary_location = browser_path
+    options.add_argument("--automation")
+    driver = webdriver.WebKitGTK(
+        options=options, service=Service(driver_path, env={**os.environ, "DISPLAY": display})
+    )
+    driver.set_script_timeout(WAIT_MS / 1000)
+    driver.set_page_load_timeout(WAIT_MS / 1000)
+    yield driver
+    driver.quit()

@@ -1,0 +1,106 @@
+"""Every page of the real app against the accessibility rules, in both themes and at the sizes that break pages (F65).
+
+One browser window serves each test, and one test goes over all pages: a page takes about half a second.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import pytest
+from browser.axe import faults, sticking_out
+from browser.faults import FaultyServer
+from bundle_list import saved_pages
+from playwright.sync_api import Browser, Page
+from werkzeug.test import Client
+
+from webapp import create_app
+
+PHONE = {"width": 390, "height": 844}
+NARROW = {"width": 320, "height": 568}
+# States that the plain addresses do not show: solved for, refused, unreadable, unknown address.
+STATES = (
+    "en/figures/injector-flow/?solve=rail&flow=300+cc%2Fmin",
+    "en/figures/injector-flow/?rail=10+psi&manifold=20+psi",
+    "en/figures/injector-flow/?rail=a+lot",
+    "en/figures/no-such-figure/",
+)
+
+
+@pytest.fixture(scope="module")
+def origin() -> Iterator[str]:
+    """Address of the real app."""
+    running = FaultyServer(create_app())
+    yield running.origin
+    running.close()
+
+
+@pytest.fixture(scope="module")
+def paths() -> list[str]:
+    """Every page that a phone saves, and the states beside them."""
+    worker = Client(create_app()).get("/sw.js", headers={"Host": "localhost"}).text
+    pages = saved_pages(worker, "en")
+    assert len(pages) > 20
+    return [*pages, *STATES]
+
+
+@contextmanager
+def window(chromium: Browser, **settings: Any) -> Iterator[Page]:
+    """One window, without a service worker: each page comes from the server, in its newest form."""
+    context = chromium.new_context(
+        service_workers="block", has_touch=True, reduced_motion="reduce", **settings
+    )
+    yield context.new_page()
+    context.close()
+
+
+def open_all(page: Page) -> None:
+    """Show what a press would show: what is folded away must keep the rules too."""
+    page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true; })")
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_no_page_breaks_an_accessibility_rule(chromium, origin, paths, theme):
+    found = {}
+    with window(chromium, viewport=PHONE, color_scheme=theme) as page:
+        for path in paths:
+            page.goto(f"{origin}/{path}")
+            open_all(page)
+            found[path] = faults(page)
+    assert {path: lines for path, lines in found.items() if lines} == {}
+
+
+def test_no_page_breaks_a_rule_in_forced_colours(chromium, origin, paths):
+    chosen = [path for path in paths if path.count("/") <= 2 or "injector-flow" in path]
+    found = {}
+    with window(chromium, viewport=PHONE, forced_colors="active") as page:
+        for path in chosen:
+            page.goto(f"{origin}/{path}")
+            found[path] = faults(page)
+    assert {path: lines for path, lines in found.items() if lines} == {}
+
+
+def test_no_page_scrolls_sideways_on_the_narrowest_phone(chromium, origin, paths):
+    found = {}
+    with window(chromium, viewport=NARROW) as page:
+        for path in paths:
+            page.goto(f"{origin}/{path}")
+            open_all(page)
+            found[path] = sticking_out(page)
+    assert {path: lines for path, lines in found.items() if lines} == {}
+
+
+def test_no_page_scrolls_sideways_with_text_at_twice_its_size(chromium, origin, paths):
+    """The person's own setting of the browser's text size, which is what rem units follow."""
+    found = {}
+    with window(chromium, viewport=PHONE) as page:
+        devtools = page.context.new_cdp_session(page)
+        devtools.send("Page.setFontSizes", {"fontSizes": {"standard": 32, "fixed": 26}})
+        for path in paths:
+            page.goto(f"{origin}/{path}")
+            open_all(page)
+            size = page.evaluate("parseFloat(getComputedStyle(document.documentElement).fontSize)")
+            found[path] = [*sticking_out(page), *([] if size >= 32 else [f"text stays at {size} px"])]
+    assert {path: lines for path, lines in found.items() if lines} == {}

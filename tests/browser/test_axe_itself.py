@@ -1,0 +1,73 @@
+"""The accessibility checks can fail: each of these pages carries one fault, and the page without a fault passes (F65)."""
+
+from __future__ import annotations
+
+import pytest
+from browser.axe import faults, sticking_out
+
+PAGE = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Boost</title>
+<meta name="viewport" content="width=device-width, initial-scale=1"></head>
+<body style="background:#fff;color:#111;margin:1rem"><main><h1>Boost</h1>
+<form action="/"><label for="boost">Boost</label> <input id="boost"> <button style="min-height:56px">Work out</button>
+<output>8 psi</output></form><!-- fault --></main></body></html>"""
+
+SEEDED = {
+    "target-size": '<a href="/a" style="position:absolute;width:9px;height:9px;overflow:hidden">a</a>'
+    '<a href="/b" style="position:absolute;left:28px;width:9px;height:9px;overflow:hidden">b</a>',
+    "color-contrast-enhanced": '<p style="color:#666">4.5 to 1 is enough for level AA, not for a garage in the sun.</p>',
+    "color-contrast": '<p style="color:#bbb">Too faint for anyone.</p>',
+    "undecided color-contrast": '<p style="background:linear-gradient(#fff, #777)">Nobody can tell.</p>',
+    "label": '<input id="rail">',
+    "scrollable-region-focusable": '<div style="height:3rem;overflow:auto"><p>Long.<br>Longer.<br>Longest.<br>Lost.</p></div>',
+    "aria-required-children": '<div role="list"><div role="button" tabindex="0">One</div></div>',
+}
+WHOLE_PAGE = {
+    "meta-viewport": ("initial-scale=1", "initial-scale=1, user-scalable=no"),
+    "quiet-answers": ("<output>8 psi</output>", ""),
+    "html-has-lang": (' lang="en"', ""),
+    "document-title": ("<title>Boost</title>", ""),
+}
+
+
+@pytest.fixture(scope="module")
+def page(chromium):
+    context = chromium.new_context(viewport={"width": 320, "height": 568})
+    yield context.new_page()
+    context.close()
+
+
+def test_a_page_without_a_fault_passes(page):
+    page.set_content(PAGE)
+    assert faults(page) == []
+    assert sticking_out(page) == []
+
+
+@pytest.mark.parametrize("rule", SEEDED)
+def test_a_seeded_fault_is_found(page, rule):
+    page.set_content(PAGE.replace("<!-- fault -->", SEEDED[rule]))
+    assert [line for line in faults(page) if line.startswith(f"{rule}: ")]
+
+
+@pytest.mark.parametrize("rule", WHOLE_PAGE)
+def test_a_seeded_fault_of_the_whole_page_is_found(page, rule):
+    page.set_content(PAGE.replace(*WHOLE_PAGE[rule]))
+    assert [line for line in faults(page) if line.startswith(f"{rule}: ")]
+
+
+@pytest.mark.parametrize(
+    "fault",
+    [
+        '<div style="width:340px">Wider than the phone.</div>',
+        '<p style="overflow:hidden;white-space:nowrap;width:5rem">Text that its box cuts off</p>',
+        '<div style="overflow-x:hidden"><p style="width:400px">Hidden is not fitting.</p></div>',
+    ],
+)
+def test_what_sticks_out_is_found(page, fault):
+    page.set_content(PAGE.replace("<!-- fault -->", fault))
+    assert sticking_out(page) != []
+
+
+def test_a_box_that_scrolls_by_itself_does_not_stick_out(page):
+    table = '<div tabindex="0" style="overflow-x:auto"><p style="width:400px">A wide table.</p></div>'
+    page.set_content(PAGE.replace("<!-- fault -->", table))
+    assert sticking_out(page) == []

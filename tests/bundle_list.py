@@ -1,0 +1,32 @@
+"""What a phone saves, read as the phone reads it: from the one data line of the service worker's text."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any, NamedTuple
+
+DATA = re.compile(r"^const BUNDLE = (\{.*\});$", re.MULTILINE)
+
+
+class Listed(NamedTuple):
+    """A saved file: path below the site's root, media type, hash, and bytes before packing."""
+
+    path: str
+    kind: str
+    sha256: str
+    size: int
+
+
+def saved_files(worker_text: str, language: str) -> list[Listed]:
+    """Every file that makes `language` work offline. Raises ValueError where the text holds no list."""
+    found = DATA.search(worker_text)
+    if not found:
+        raise ValueError("the service worker's text holds no line `const BUNDLE = {…};`")
+    data: dict[str, Any] = json.loads(found[1])
+    return [Listed(*entry) for entry in [*data["shared"], *data["own"][language]]]
+
+
+def saved_pages(worker_text: str, language: str) -> list[str]:
+    """Paths of the pages among them."""
+    return [file.path for file in saved_files(worker_text, language) if file.kind == "text/html"]

@@ -1,0 +1,210 @@
+"""Binds a Book: reads the content folder, compiles the Figures, checks everything that spans files, gathers the texts."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from pathlib import Path
+from typing import Any
+
+from babel.numbers import get_decimal_symbol
+
+from .book import Book
+from .content import Library, read_library
+from .content.front_matter import Text
+from .content.library import SOURCE_LANGUAGE
+from .content.markdown import render_line
+from .content.other_files import PARTS
+from .content.records import CautionFile, EmergencyFile, FigureFile, PageFile, SayFile, SourceFile, Statement, TableFile
+from .content.sections import Section
+from .errors import ContentError, Problem, did_you_mean
+from .figures.calculator import Calculator
+from .figures.checking import check_figure
+from .figures.compiler import Compiler
+from .figures.model import Figure
+from .figures.tables import choice_values, compile_table
+from .figures.units import read_units
+
+# The groups in which the Figures are listed; each needs the words part_ID and part_ID_says.
+FIGURE_PARTS = ("torque", "air", "mixture", "fuel", "fluids", "wiring", "general", "reading")
+
+
+def build_book(folder: Path) -> Book:
+    """The Book of a content folder. Raises ContentError with every problem of every file."""
+    library = read_library(folder)
+    problems = library.problems
+    units = read_units(Section(library.units.file, library.units.front, problems)) if library.units else None
+    if units is None:
+        raise ContentError(problems)
+    tables = {record.id: compile_table(record, units, problems) for record in library.tables}
+    figures = {record.id: Compiler(record, units, tables, problems).figure() for record in library.figures}
+    figures = dict(sorted(figures.items(), key=lambda pair: (pair[1].order, pair[0])))
+    _check_across(library, figures, tables, problems)
+    if not problems:
+        rows = choice_values(tables)
+        for figure in figures.values():
+            problems.extend(check_figure(figure, Calculator(figure, rows), units.table, tables))
+    if problems:
+        raise ContentError(problems)
+    return Book(
+        units=units.table,
+        figures=figures,
+        cautions={c.id: {"signal": c.signal, "order": c.order, "signs": [str(sign) for sign in c.signs]} for c in library.cautions},
+        tables=tables,
+        texts={SOURCE_LANGUAGE: {**_texts(library), "row_labels": _row_labels(tables), "decimal": get_decimal_symbol(SOURCE_LANGUAGE)}},
+        version=str(library.changes.version) if library.changes and library.changes.version else "",
+    )
+
+
+# -- checks that span files --------------------------------------------------------------------------------------------------------
+
+
+def _check_across(library: Library, figures: dict[str, Figure], tables: dict[str, Any], problems: list[Problem]) -> None:
+    cautions = {caution.id for caution in library.cautions}
+    for record in [*library.figures, *library.tables]:
+        for need in record.needs:
+            if need not in cautions:
+                problems.append(Problem(record.file, need.line, "needs", f'there is no caution "{need}".', did_you_mean(need, cautions)))
+    for figure in library.figures:
+        for other in figure.related:
+            if other not in figures:
+                problems.append(Problem(figure.file, other.line, "related", f'there is no Figure "{other}".', did_you_mean(other, figures)))
+        if figure.part not in FIGURE_PARTS:
+            problems.append(Problem(figure.file, figure.part.line, "part", f'there is no part "{figure.part}".', did_you_mean(figure.part, FIGURE_PARTS)))
+    _check_ids(library, problems)
+    _check_links(library, cautions, figures, tables, problems)
+    _check_words(library, problems)
+
+
+def _check_ids(library: Library, problems: list[Problem]) -> None:
+    """One name, one thing: no two content files of any kind share an id, since finder and links go by it; no two Figures share a number."""
+    everything = [*library.figures, *library.cautions, *library.tables, *library.pages]
+    for name, count in Counter(record.id for record in everything).items():
+        if count > 1:
+            files = [record.file for record in everything if record.id == name]
+            problems.append(Problem(files[1], 1, "", f'the id "{name}" is taken by {files[0]}.', "Rename one of the files."))
+    for order, count in Counter(record.order for record in library.figures).items():
+        if count > 1:
+            files = [record.file for record in library.figures if record.order == order]
+            problems.append(Problem(files[1], 1, "order", f"the number {order} is taken by {files[0]}.", "Give it one of its own."))
+
+
+def _check_links(library: Library, cautions: set[str], figures: dict[str, Figure], tables: dict[str, Any], problems: list[Problem]) -> None:
+    places = {f"figures/{name}" for name in figures} | {f"cautions/{name}" for name in cautions} | {f"tables/{name}" for name in tables}
+    places |= {f"help/{page.id}" for page in library.pages} | {"figures", "cautions", "tables", "help", "glossary", "changes", "emergency"}
+    pages: list[Any] = [*library.figures, *library.cautions, *library.tables, *library.pages, library.glossary, library.changes]
+    for record in pages:
+        for target, line in record.links if record else []:
+            if target.split("?")[0].split("#")[0].strip("/") not in places:
+                problems.append(Problem(record.file, line, "", f'the link "{target}" leads nowhere.', did_you_mean(target, places)))
+
+
+def _check_words(library: Library, problems: list[Problem]) -> None:
+    wanted = [f"part_{part}" for part in FIGURE_PARTS] + [f"caution_{part}" for part in PARTS]
+    wanted += [f"sign_{sign}" for caution in library.cautions for sign in caution.signs]
+    for key in wanted:
+        if key not in library.words:
+            problems.append(Problem("content/words/common.md", 1, f"words.{key}", "is missing.", "Add the word to one of the files of content/words/."))
+    for key, text in library.words.items():
+        if re.search(r"\{(?!\w+\})|(?<!\w)\}", text):
+            problems.append(Problem("content/words", key.line, f"words.{key}", "has a brace that holds no field name.", "Write {name}."))
+
+
+# -- texts -------------------------------------------------------------------------------------------------------------------------
+
+
+def _texts(library: Library) -> dict[str, Any]:
+    assert library.emergency and library.glossary and library.changes
+    return {
+        "words": {str(key): str(text) for key, text in library.words.items()},
+        "figures": {record.id: _figure_text(record) for record in library.figures},
+        "cautions": {record.id: _caution_text(record) for record in library.cautions},
+        "emergency": _emergency_text(library.emergency),
+        "tables": {record.id: _table_text(record) for record in library.tables},
+        "pages": {record.id: _page_text(record) for record in library.pages},
+        "glossary": _page_text(library.glossary),
+        "changes": _page_text(library.changes),
+    }
+
+
+def _figure_text(record: FigureFile) -> dict[str, Any]:
+    labelled: list[Any] = [*record.takes, *record.gives, *record.constants, *(column for give in record.gives for column in give.columns)]
+    return {
+        "title": str(record.title),
+        "summary": str(record.summary),
+        "labels": {str(item.name): {"label": str(item.label), "note": str(getattr(item, "note", ""))} for item in labelled},
+        "across": {str(take.name): str(take.across.label) for take in record.takes if take.across},
+        "words": {str(give.name): _says(give.words) for give in record.gives if give.words},
+        "refuse": _says(record.refuse),
+        "warn": _says(record.warn),
+        "verdict": _says(record.verdict),
+        "remedies": [str(remedy.say) for remedy in record.remedies],
+        "sweeps": [str(sweep.title) for sweep in record.sweeps],
+        "estimate": str(record.estimate),
+        "assumes": [render_line(text) for text in record.assumes],
+        "sources": [render_line(text) for text in record.sources],
+        "constants": {str(constant.name): str(constant.source) for constant in record.constants},
+        "checks": [str(check.source) for check in record.checks],
+        "body": record.body,
+    }
+
+
+def _says(rows: list[SayFile]) -> list[str]:
+    return [str(row.say) for row in rows]
+
+
+def _caution_text(record: CautionFile) -> dict[str, Any]:
+    return {
+        "title": str(record.title),
+        "says": str(record.says),
+        "sections": [{"id": part, "statements": _statements(record.parts[part], record.sources)} for part in PARTS],
+        "sources": _sources(record.sources),
+        "body": record.body,
+    }
+
+
+def _emergency_text(record: EmergencyFile) -> dict[str, Any]:
+    return {
+        "title": str(record.title),
+        "says": str(record.says),
+        "numbers": [{key: str(value) for key, value in number.items()} for number in record.numbers],
+        "parts": [{"id": str(p.id), "title": str(p.title), "statements": _statements(p.steps, record.sources)} for p in record.parts],
+        "sources": _sources(record.sources),
+        "body": record.body,
+    }
+
+
+def _statements(statements: list[Statement], sources: dict[str, SourceFile]) -> list[dict[str, Any]]:
+    numbers = {name: number for number, name in enumerate(sources, 1)}
+    return [{"say": str(s.say), "sources": sorted(numbers[str(name)] for name in s.sources)} for s in statements]
+
+
+def _sources(sources: dict[str, SourceFile]) -> list[dict[str, Any]]:
+    return [{"number": n, "name": str(source.name), "basis": source.basis} for n, source in enumerate(sources.values(), 1)]
+
+
+def _row_labels(tables: dict[str, Any]) -> dict[str, dict[str, str]]:
+    """What a row is called in a list to choose from: its first column of words."""
+    named = {}
+    for table_id, table in tables.items():
+        column = next((name for name, spec in table["columns"].items() if not spec["kind"]), None)
+        named[table_id] = {row_id: str(row[column]) if column else row_id for row_id, row in table["rows"].items()}
+    return named
+
+
+def _table_text(record: TableFile) -> dict[str, Any]:
+    return {
+        "title": str(record.title),
+        "summary": str(record.summary),
+        "order": record.order,
+        "columns": {str(column.name): str(column.label) for column in record.columns},
+        "needs": [str(need) for need in record.needs],
+        "sources": [render_line(text) for text in record.sources],
+        "body": record.body,
+    }
+
+
+def _page_text(record: PageFile) -> dict[str, Any]:
+    return {"title": str(record.title), "summary": str(record.summary), "order": record.order, "body": record.body, "version": str(record.version or Text("", 0))}
+
+

@@ -1,0 +1,111 @@
+"""The Book: everything that content says, checked and compiled, as plain data. Built once from the files, then cached.
+
+A cached Book is read without the formula and unit libraries, which makes the second start quick.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from .figures.calculator import Calculator
+from .figures.model import Figure, figure_from_json, to_json
+from .figures.tables import choice_values
+from .paths import cache_dir, content_dir
+
+# Goes into the cache's name: raise it when the Book's shape changes.
+SHAPE = 1
+
+
+@dataclass
+class Book:
+    """All content of one release. `texts` maps language -> texts; everything else is free of language."""
+
+    units: dict[str, Any]
+    figures: dict[str, Figure]
+    cautions: dict[str, dict[str, Any]]
+    tables: dict[str, dict[str, Any]]
+    texts: dict[str, dict[str, Any]]
+    version: str
+    _calculators: dict[str, Calculator] = field(default_factory=dict, repr=False)
+
+    @property
+    def languages(self) -> list[str]:
+        return list(self.texts)
+
+    def words(self, language: str) -> Mapping[str, str]:
+        words: Mapping[str, str] = self.texts[language]["words"]
+        return words
+
+    @cached_property
+    def choices(self) -> dict[str, dict[str, dict[str, float]]]:
+        """Rows of numbers, for the tables that choices pick from."""
+        used = {take.table for figure in self.figures.values() for take in figure.takes if take.table}
+        return choice_values({table_id: table for table_id, table in self.tables.items() if table_id in used})
+
+    def calculator(self, figure_id: str) -> Calculator:
+        if figure_id not in self._calculators:
+            self._calculators[figure_id] = Calculator(self.figures[figure_id], self.choices)
+        return self._calculators[figure_id]
+
+    def to_json(self) -> str:
+        """The Book as text; the same Book gives the same bytes."""
+        data = {name: getattr(self, name) for name in ("units", "cautions", "tables", "texts", "version")}
+        data["figures"] = {figure_id: to_json(figure) for figure_id, figure in self.figures.items()}
+        return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+
+    @classmethod
+    def from_json(cls, text: str) -> Book:
+        data = json.loads(text)
+        data["figures"] = {figure_id: figure_from_json(figure) for figure_id, figure in data["figures"].items()}
+        return cls(**data)
+
+
+def load_book(folder: Path | None = None) -> Book:
+    """The Book of a content folder, from the cache where that is up to date. Raises ContentError with every problem."""
+    folder = folder or content_dir()
+    place = _cache_file(folder)
+    if place and place.exists():
+        try:
+            return Book.from_json(place.read_text(encoding="utf-8"))
+        except (OSError, ValueError, TypeError, KeyError):
+            # A cut or foreign file: build anew and write over it.
+            pass
+    from .binding import build_book
+
+    book = Book.from_json(build_book(folder).to_json())
+    if place:
+        _write(place, book.to_json())
+    return book
+
+
+def content_hash(folder: Path) -> str:
+    """Hash over every content file and the code that compiles it."""
+    digest = hashlib.sha256(str(SHAPE).encode())
+    here = Path(__file__).parent
+    for path in sorted([*folder.rglob("*.md"), *here.glob("*.py"), *(here / "content").glob("*.py"), *(here / "figures").glob("*.py")]):
+        digest.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
+    return digest.hexdigest()
+
+
+def _cache_file(folder: Path) -> Path | None:
+    cache = cache_dir()
+    return cache / f"book-{content_hash(folder)[:24]}.json" if cache else None
+
+
+def _write(place: Path, text: str) -> None:
+    # Written beside and moved over, so that two starting servers never read half a file.
+    beside = place.with_suffix(f".{os.getpid()}.part")
+    try:
+        for old in place.parent.glob("book-*.json"):
+            old.unlink(missing_ok=True)
+        beside.write_text(text, encoding="utf-8")
+        beside.replace(place)
+    except OSError:
+        beside.unlink(missing_ok=True)

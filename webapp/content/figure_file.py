@@ -1,0 +1,178 @@
+"""Reads one file of content/figures/ into a FigureFile."""
+
+from __future__ import annotations
+
+from ..errors import Problem
+from .front_matter import Document, Mapping, Text
+from .markdown import line_links, render_body
+from .records import (
+    CaseFile,
+    CheckFile,
+    ConstantFile,
+    FigureFile,
+    GiveFile,
+    RemedyFile,
+    SayFile,
+    SweepFile,
+    TakeFile,
+)
+from .sections import Section
+
+LEVELS = ("ok", "near", "stop")
+METHODS = ("linear", "monotone")
+
+
+def read_figure(name: str, document: Document, problems: list[Problem]) -> FigureFile:
+    """The record of a Figure's file; problems are added, never raised."""
+    top = Section(document.file, document.front, problems)
+    body = render_body(document.file, document.body, document.body_line, problems)
+    assumes, sources = top.texts("assumes"), top.texts("sources", True)
+    record = FigureFile(
+        id=name,
+        file=document.file,
+        title=top.text("title"),
+        summary=top.text("summary"),
+        part=top.text("part"),
+        order=top.integer("order"),
+        takes=[_take(key, entry) for key, entry in top.named("takes", True)],
+        constants=[_constant(key, entry) for key, entry in top.named("constants")],
+        gives=[_give(key, entry) for key, entry in top.named("gives", True)],
+        refuse=[_say(entry) for entry in top.sections("refuse")],
+        warn=[_say(entry) for entry in top.sections("warn")],
+        verdict=[_say(entry, LEVELS) for entry in top.sections("verdict")],
+        remedies=[_remedy(entry) for entry in top.sections("remedies")],
+        sweeps=[_sweep(entry) for entry in top.sections("sweeps")],
+        needs=top.texts("needs"),
+        related=top.texts("related"),
+        assumes=assumes,
+        sources=sources,
+        estimate=top.text("estimate", ""),
+        special=top.text("special", ""),
+        checks=[_check(entry) for entry in top.sections("checks", True)],
+        body=body.html,
+        links=[*body.links, *((target, text.line) for text in [*assumes, *sources] for target in line_links(text))],
+    )
+    top.close()
+    return record
+
+
+def _take(name: Text, entry: Section) -> TakeFile:
+    choose = entry.text("choose", "")
+    across = entry.section("across")
+    quantity = not choose
+    take = TakeFile(
+        name=name,
+        label=entry.text("label"),
+        note=entry.text("note", ""),
+        kind=entry.text("kind", None if quantity else ""),
+        unit=entry.text("in", None if quantity else ""),
+        value=entry.text("value", "" if across else None),
+        low=entry.text("from", None if quantity else ""),
+        high=entry.text("to", None if quantity else ""),
+        accuracy=entry.text("accuracy", ""),
+        choose=choose,
+        across=_across(name, across) if across else None,
+        method=entry.one_of("method", METHODS, "linear") if across else "",
+        points=entry.texts("points", True) if across else [],
+    )
+    entry.close()
+    return take
+
+
+def _across(name: Text, entry: Section) -> TakeFile:
+    nothing = Text("", entry.line)
+    take = TakeFile(
+        name=name,
+        label=entry.text("label"),
+        note=nothing,
+        kind=entry.text("kind"),
+        unit=entry.text("in"),
+        value=nothing,
+        low=entry.text("from"),
+        high=entry.text("to"),
+        accuracy=nothing,
+        choose=nothing,
+    )
+    entry.close()
+    return take
+
+
+def _constant(name: Text, entry: Section) -> ConstantFile:
+    constant = ConstantFile(name, entry.text("label"), entry.text("kind"), entry.text("value"), entry.text("source"))
+    entry.close()
+    return constant
+
+
+def _give(name: Text, entry: Section) -> GiveFile:
+    words, columns = entry.has("words"), entry.has("columns")
+    give = GiveFile(
+        name=name,
+        label=entry.text("label"),
+        note=entry.text("note", ""),
+        kind=entry.text("kind", "" if words or columns else None),
+        unit=entry.text("in", "" if words or columns else None),
+        first=entry.flag("first"),
+        shown=entry.one_of("shown", ["true", "false"], "true") == "true",
+        unlike=entry.text("unlike", ""),
+    )
+    if words:
+        give.words = [_say(row) for row in entry.sections("words")]
+    elif columns:
+        give.over, give.start, give.stop = entry.text("over"), entry.text("from"), entry.text("to")
+        give.columns = [_give(key, column) for key, column in entry.named("columns")]
+    elif entry.has("equation"):
+        give.equation, give.low, give.high = entry.text("equation"), entry.text("from"), entry.text("to")
+        give.where = _pairs(entry, "where")
+    else:
+        _read_formula(entry, give)
+    entry.close()
+    return give
+
+
+def _read_formula(entry: Section, give: GiveFile) -> None:
+    if not entry.has("cases"):
+        give.formula = entry.text("formula")
+        return
+    for row in entry.sections("cases"):
+        give.cases.append(CaseFile(row.text("when", ""), row.text("is")))
+        row.close()
+    if not give.cases or give.cases[-1].when or not all(case.when for case in give.cases[:-1]):
+        entry.complain("cases", "the last row, and only the last, must stand without a condition.", 'End the list with "- {is: …}".')
+
+
+def _say(entry: Section, levels: tuple[str, ...] = ()) -> SayFile:
+    row = SayFile(entry.text("when", "" if levels or entry.path.find(".words") > 0 else None), entry.text("say"))
+    if levels:
+        row.level = entry.one_of("level", levels)
+    entry.close()
+    return row
+
+
+def _remedy(entry: Section) -> RemedyFile:
+    remedy = RemedyFile(entry.text("solve"), entry.text("for"), entry.text("equals"), entry.text("when"), entry.text("say"))
+    entry.close()
+    return remedy
+
+
+def _sweep(entry: Section) -> SweepFile:
+    sweep = SweepFile(entry.text("over"), entry.text("from"), entry.text("to"), entry.integer("steps", 60), entry.texts("draw", True), entry.text("title", ""))
+    entry.close()
+    return sweep
+
+
+def _check(entry: Section) -> CheckFile:
+    check = CheckFile(_pairs(entry, "given"), _pairs(entry, "expect"), entry.text("within"), entry.text("source"), entry.line)
+    entry.close()
+    return check
+
+
+def _pairs(entry: Section, key: str) -> list[tuple[Text, Text]]:
+    """A mapping of name to text, in order."""
+    node = entry.take(key, False)
+    if node is None:
+        return []
+    if not isinstance(node, Mapping):
+        entry.complain(key, "should be a mapping.", 'Write "{name: text, …}".', node.line)
+        return []
+    inner = Section(entry.file, node, entry.problems, entry.at(key))
+    return [(name, inner.text(name)) for name in node.items]

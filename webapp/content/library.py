@@ -1,0 +1,88 @@
+"""Reads the whole content folder in one run and reports every mistake of form in it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TypeVar
+
+from ..errors import Problem
+from .figure_file import read_figure
+from .front_matter import Document, Text, read_document
+from .other_files import read_caution, read_emergency, read_page, read_table, read_words
+from .records import CautionFile, EmergencyFile, FigureFile, PageFile, TableFile
+
+Record = TypeVar("Record")
+SOURCE_LANGUAGE = "en"
+
+
+@dataclass
+class Library:
+    """Every content file, read. `problems` holds all that is wrong with their form."""
+
+    figures: list[FigureFile] = field(default_factory=list)
+    cautions: list[CautionFile] = field(default_factory=list)
+    tables: list[TableFile] = field(default_factory=list)
+    pages: list[PageFile] = field(default_factory=list)
+    words: dict[Text, Text] = field(default_factory=dict)
+    emergency: EmergencyFile | None = None
+    glossary: PageFile | None = None
+    changes: PageFile | None = None
+    units: Document | None = None
+    problems: list[Problem] = field(default_factory=list)
+
+
+def read_library(folder: Path) -> Library:
+    """The library in `folder`, whose files are named in problems as 'content/…'."""
+    library = Library()
+    library.figures = list(_each(folder, "figures", library, read_figure))
+    library.cautions = list(_each(folder, "cautions", library, read_caution))
+    library.tables = list(_each(folder, "tables", library, read_table))
+    library.pages = list(_each(folder, "help", library, read_page))
+    for path in sorted((folder / "words").glob("*.md")):
+        _add_words(folder, path, library)
+    library.units = _one(folder, "units.md", library)
+    emergency, glossary, changes = (_one(folder, name, library) for name in ("emergency.md", "glossary.md", "changes.md"))
+    library.emergency = read_emergency(emergency, library.problems) if emergency else None
+    library.glossary = read_page("glossary", glossary, library.problems) if glossary else None
+    library.changes = read_page("changes", changes, library.problems) if changes else None
+    return library
+
+
+def file_name(folder: Path, path: Path) -> str:
+    """The name by which a problem calls a file: 'content/figures/mixture.md'."""
+    return f"content/{path.relative_to(folder).as_posix()}"
+
+
+def _each(folder: Path, part: str, library: Library, read: Callable[[str, Document, list[Problem]], Record]) -> Iterator[Record]:
+    for path in sorted((folder / part).glob("*.md")):
+        document = _read(folder, path, library)
+        if document:
+            yield read(path.stem, document, library.problems)
+
+
+def _one(folder: Path, name: str, library: Library) -> Document | None:
+    path = folder / name
+    if not path.exists():
+        library.problems.append(Problem(f"content/{name}", 1, "", "the file is missing.", "Every content folder needs it."))
+        return None
+    return _read(folder, path, library)
+
+
+def _read(folder: Path, path: Path, library: Library) -> Document | None:
+    name = file_name(folder, path)
+    try:
+        text = path.read_text(encoding="utf-8")
+    except UnicodeDecodeError as error:
+        library.problems.append(Problem(name, 1, "", f"the file is not UTF-8 (byte {error.start}).", "Save it as UTF-8."))
+        return None
+    return read_document(name, text, library.problems)
+
+
+def _add_words(folder: Path, path: Path, library: Library) -> None:
+    document = _read(folder, path, library)
+    for key, text in (read_words(document, library.problems) if document else {}).items():
+        if key in library.words:
+            library.problems.append(Problem(document.file if document else "", key.line, f"words.{key}", "stands in two files of words.", "Remove one."))
+        library.words[key] = text

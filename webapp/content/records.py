@@ -1,0 +1,228 @@
+"""What the reader hands on: one plain record a content file, checked for form but not yet for meaning.
+
+Texts are `Text`s that know their line, so that whoever checks the meaning (a formula, a unit, a link) can name the place.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from .front_matter import Text
+
+
+@dataclass
+class TakeFile:
+    """One input as written: see model.Take for the meaning of each key."""
+
+    name: Text
+    label: Text
+    note: Text
+    kind: Text
+    unit: Text
+    value: Text
+    low: Text
+    high: Text
+    accuracy: Text
+    choose: Text
+    whole: bool = False
+    across: TakeFile | None = None
+    method: str = ""
+    points: list[Text] = field(default_factory=list)
+
+
+@dataclass
+class CaseFile:
+    """One row of a formula with conditions; `when` is empty for the last."""
+
+    when: Text
+    formula: Text
+
+
+@dataclass
+class GiveFile:
+    """One answer as written."""
+
+    name: Text
+    label: Text
+    note: Text
+    kind: Text
+    unit: Text
+    first: bool
+    shown: bool
+    unlike: Text
+    formula: Text | None = None
+    cases: list[CaseFile] = field(default_factory=list)
+    equation: Text | None = None
+    low: Text | None = None
+    high: Text | None = None
+    where: list[tuple[Text, Text]] = field(default_factory=list)
+    words: list[SayFile] = field(default_factory=list)
+    over: Text | None = None
+    start: Text | None = None
+    stop: Text | None = None
+    columns: list[GiveFile] = field(default_factory=list)
+
+
+@dataclass
+class SayFile:
+    """A sentence with its condition (empty: always); `level` only for verdicts."""
+
+    when: Text
+    say: Text
+    level: str = ""
+
+
+@dataclass
+class RemedyFile:
+    solve: Text
+    answer: Text
+    equals: Text
+    when: Text
+    say: Text
+
+
+@dataclass
+class SweepFile:
+    over: Text
+    start: Text
+    stop: Text
+    steps: int
+    draw: list[Text]
+    title: Text
+
+
+@dataclass
+class CheckFile:
+    given: list[tuple[Text, Text]]
+    expect: list[tuple[Text, Text]]
+    within: Text
+    source: Text
+    line: int
+
+
+@dataclass
+class ConstantFile:
+    name: Text
+    label: Text
+    kind: Text
+    value: Text
+    source: Text
+
+
+@dataclass
+class FigureFile:
+    """One file of content/figures/."""
+
+    id: str
+    file: str
+    title: Text
+    summary: Text
+    part: Text
+    order: int
+    takes: list[TakeFile]
+    constants: list[ConstantFile]
+    gives: list[GiveFile]
+    refuse: list[SayFile]
+    warn: list[SayFile]
+    verdict: list[SayFile]
+    remedies: list[RemedyFile]
+    sweeps: list[SweepFile]
+    needs: list[Text]
+    related: list[Text]
+    assumes: list[Text]
+    sources: list[Text]
+    estimate: Text
+    special: Text
+    checks: list[CheckFile]
+    body: str
+    links: list[tuple[str, int]]
+
+
+@dataclass
+class Statement:
+    """One sentence of a caution and the ids of the sources it stands on."""
+
+    say: Text
+    sources: list[Text]
+
+
+@dataclass
+class SourceFile:
+    name: Text
+    basis: str
+
+
+@dataclass
+class CautionFile:
+    """One hazard sheet; `parts` in the order of the keys of cautions.PARTS."""
+
+    id: str
+    file: str
+    title: Text
+    order: int
+    signal: str
+    says: Text
+    signs: list[Text]
+    parts: dict[str, list[Statement]]
+    sources: dict[str, SourceFile]
+    body: str
+    links: list[tuple[str, int]]
+
+
+@dataclass
+class EmergencyPart:
+    id: Text
+    title: Text
+    steps: list[Statement]
+
+
+@dataclass
+class EmergencyFile:
+    """content/emergency.md: the one-tap page."""
+
+    file: str
+    title: Text
+    says: Text
+    numbers: list[dict[str, Text]]
+    parts: list[EmergencyPart]
+    sources: dict[str, SourceFile]
+    body: str
+
+
+@dataclass
+class ColumnFile:
+    name: Text
+    label: Text
+    kind: Text
+    unit: Text
+
+
+@dataclass
+class TableFile:
+    """One file of content/tables/: columns in the front matter, rows in the body's pipe table, whose first column is the row's id."""
+
+    id: str
+    file: str
+    title: Text
+    summary: Text
+    order: int
+    columns: list[ColumnFile]
+    rows: list[tuple[int, list[str]]]
+    needs: list[Text]
+    sources: list[Text]
+    body: str
+    links: list[tuple[str, int]]
+
+
+@dataclass
+class PageFile:
+    """One file of content/help/, or content/changes.md: a title and a body."""
+
+    id: str
+    file: str
+    title: Text
+    summary: Text
+    order: int
+    body: str
+    links: list[tuple[str, int]]
+    version: Text | None = None

@@ -1,0 +1,274 @@
+"""Computes one Figure: evaluate, solve for an input, spread, remedies and sweeps. static/js/lib/calculator.js is its twin.
+
+Inputs and answers are SI numbers by name; a choice is the id of its row; a curve is a list of [x, y] SI pairs.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from ..errors import NoSolution
+from .brent import root_between
+from .curves import OutsideCurve
+from .model import Figure, Formula, Give, Row, Sweep, Take
+from .program import Compiled, compiled
+from .search import nearest_crossing
+
+# A series of more rows than this is a slip in the inputs.
+MOST_ROWS = 500
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """Why there is no answer.
+
+    reason   'below' or 'above' its range, 'not whole', 'curve' (outside it or its points out of order), 'said' (a `refuse` row of
+             the file), 'no value' or 'no root' of an answer
+    name     input, curve or answer it is about; '' for a row of the file
+    index    number of that row
+    limit    SI limit of the range that was left
+    """
+
+    reason: str
+    name: str = ""
+    index: int = -1
+    limit: float = 0.0
+
+
+class _Refused(Exception):
+    def __init__(self, refusal: Refusal) -> None:
+        self.refusal = refusal
+
+
+@dataclass
+class Outcome:
+    """Answers by name (SI numbers, row numbers of 'words' answers, lists of rows of 'series'), warnings by row number, the verdict's row."""
+
+    values: dict[str, Any] = field(default_factory=dict)
+    refusal: Refusal | None = None
+    warnings: list[int] = field(default_factory=list)
+    verdict: int | None = None
+
+
+@dataclass(frozen=True)
+class Spread:
+    """How far one answer may be off: root-sum-square and worst case (SI), and each input's share, largest first."""
+
+    likely: float
+    worst: float
+    shares: tuple[tuple[str, float], ...]
+
+
+class Calculator:
+    """One Figure, ready to compute. `tables` maps table id -> row id -> column -> SI number, for the tables that choices pick from."""
+
+    def __init__(self, figure: Figure, tables: Mapping[str, Mapping[str, Mapping[str, Any]]]) -> None:
+        self.figure = figure
+        self._tables = tables
+        self._compiled: dict[int, Compiled] = {}
+
+    # -- evaluate ---------------------------------------------------------------------------------------------------------------
+
+    def evaluate(self, givens: Mapping[str, Any]) -> Outcome:
+        """All answers for `givens` (one entry for every input). Never raises for numbers; says why in `refusal` instead.
+
+        A refused outcome keeps the answers reached before the refusal, so that its sentence can name them.
+        """
+        outcome = Outcome()
+        try:
+            values = self._start(givens)
+            for number, give in enumerate(self.figure.gives):
+                self._refuse_after(number, values)
+                values[give.name] = outcome.values[give.name] = self._answer(give, values)
+            self._refuse_after(len(self.figure.gives), values)
+            outcome.warnings = [n for n, row in enumerate(self.figure.warn) if self._holds(row.when, values)]
+            outcome.verdict = next((n for n, row in enumerate(self.figure.verdict) if self._holds(row.when, values)), None)
+        except _Refused as refused:
+            outcome.refusal = refused.refusal
+        except OutsideCurve as outside:
+            outcome.refusal = Refusal("curve", outside.name)
+        return outcome
+
+    def answer(self, name: str, givens: Mapping[str, Any]) -> float:
+        """One numeric answer, NaN where the Figure refuses."""
+        outcome = self.evaluate(givens)
+        return math.nan if outcome.refusal else _number(outcome.values[name])
+
+    def _start(self, givens: Mapping[str, Any]) -> dict[str, Any]:
+        values: dict[str, Any] = dict(self.figure.constants)
+        for take in self.figure.takes:
+            value = givens[take.name]
+            if take.type == "choice":
+                values.update({f"{take.name}.{column}": cell for column, cell in self._tables[take.table][value].items()})
+            elif take.type == "points":
+                value = self._checked_points(take, value)
+            else:
+                self._check_range(take, value)
+            values[take.name] = value
+        return values
+
+    def _check_range(self, take: Take, value: float) -> None:
+        if value < take.low:
+            raise _Refused(Refusal("below", take.name, limit=take.low))
+        if value > take.high:
+            raise _Refused(Refusal("above", take.name, limit=take.high))
+        if take.type == "count" and value != math.floor(value):
+            raise _Refused(Refusal("not whole", take.name))
+
+    def _checked_points(self, take: Take, points: list[list[float]]) -> dict[str, Any]:
+        rising = all(a[0] < b[0] for a, b in zip(points, points[1:], strict=False))
+        if len(points) < 2 or not rising:
+            raise _Refused(Refusal("curve", take.name))
+        return {"points": points, "method": take.method}
+
+    def _refuse_after(self, number: int, values: Mapping[str, Any]) -> None:
+        for index, row in enumerate(self.figure.refuse):
+            if row.after == number and self._holds(row.when, values):
+                raise _Refused(Refusal("said", index=index))
+
+    def _answer(self, give: Give, values: dict[str, Any]) -> Any:
+        if give.type == "words":
+            return next((n for n, row in enumerate(give.rows) if self._holds(row, values)), len(give.rows) - 1)
+        if give.type == "series":
+            return self._series(give, values)
+        value = self._root(give, values) if give.type == "root" else self._value(give.formula, values)
+        if not math.isfinite(value):
+            raise _Refused(Refusal("no value", give.name))
+        return value + 0.0
+
+    def _root(self, give: Give, values: dict[str, Any]) -> float:
+        def off(x: float) -> float:
+            inner = {**values, give.name: x}
+            for name, formula in give.where:
+                inner[name] = self._value(formula, inner)
+            return self._value(give.formula, inner)
+
+        low, high = self._value(give.low, values), self._value(give.high, values)
+        at_low, at_high = off(low), off(high)
+        if not (math.isfinite(at_low) and math.isfinite(at_high)) or (at_low > 0 and at_high > 0) or (at_low < 0 and at_high < 0):
+            raise _Refused(Refusal("no root", give.name))
+        return root_between(off, low, high, at_low, at_high)
+
+    def _series(self, give: Give, values: dict[str, Any]) -> list[list[float]]:
+        start, stop = self._value(give.start, values), self._value(give.stop, values)
+        if not 0 <= stop - start < MOST_ROWS:
+            raise _Refused(Refusal("no value", give.name))
+        rows = []
+        for step in range(int(stop - start) + 1):
+            inner = {**values, give.over: start + step}
+            rows.append([start + step, *[self._value(column.formula, inner) for column in give.columns]])
+        return rows
+
+    def _value(self, formula: Formula | None, values: Mapping[str, Any]) -> float:
+        assert formula is not None
+        value: float = self._function(formula)(values)
+        return value
+
+    def _holds(self, formula: Formula, values: Mapping[str, Any]) -> bool:
+        return bool(self._function(formula)(values))
+
+    def _function(self, formula: Formula) -> Compiled:
+        function = self._compiled.get(id(formula))
+        if function is None:
+            function = self._compiled[id(formula)] = compiled(formula.program)
+        return function
+
+    # -- solve ------------------------------------------------------------------------------------------------------------------
+
+    def solve(self, unknown: str, answer: str, wanted: float, givens: Mapping[str, Any]) -> float:
+        """Value of input `unknown`, inside its range, that makes `answer` equal `wanted`; of several, the one nearest to its given.
+
+        Raises NoSolution, with the lowest and highest answer that can be reached, when there is none.
+        """
+        take = self.figure.take(unknown)
+
+        def off(x: float) -> float:
+            return self.answer(answer, {**givens, unknown: x}) - wanted
+
+        if take.type == "count":
+            return _whole_root(off, take, wanted)
+        return nearest_crossing(off, take.low, take.high, givens[unknown], wanted)
+
+    # -- spread -----------------------------------------------------------------------------------------------------------------
+
+    def spreads(self, givens: Mapping[str, Any], accuracies: Mapping[str, float]) -> dict[str, Spread]:
+        """How far each numeric answer may be off when each input may be off by its SI accuracy; inputs are taken as independent."""
+        middle = self.evaluate(givens)
+        names = [give.name for give in self.figure.gives if give.is_numeric]
+        shares: dict[str, list[tuple[str, float]]] = {name: [] for name in names}
+        for taken, accuracy in accuracies.items():
+            above = self.evaluate({**givens, taken: givens[taken] + accuracy})
+            below = self.evaluate({**givens, taken: givens[taken] - accuracy})
+            for name in names:
+                shares[name].append((taken, _half_width(name, middle, above, below)))
+        return {name: _spread(found) for name, found in shares.items()}
+
+    # -- remedies and sweeps ----------------------------------------------------------------------------------------------------
+
+    def remedies(self, givens: Mapping[str, Any], outcome: Outcome) -> list[tuple[int, float | None]]:
+        """The remedies that apply: (number of the remedy, SI value of its input, or None where its range holds none)."""
+        if outcome.refusal:
+            return []
+        values = {**self._start(givens), **outcome.values}
+        found: list[tuple[int, float | None]] = []
+        for number, remedy in enumerate(self.figure.remedies):
+            if not self._holds(remedy.when, values):
+                continue
+            try:
+                found.append((number, self.solve(remedy.solve, remedy.answer, self._value(remedy.equals, values), givens)))
+            except NoSolution:
+                found.append((number, None))
+        return found
+
+    def sweep(self, sweep: Sweep, givens: Mapping[str, Any]) -> list[list[float]]:
+        """Rows [x, answers drawn …] over the sweep's input; NaN where the Figure refuses. Empty when its ends cannot be computed."""
+        try:
+            values = self._start(givens)
+        except _Refused:
+            return []
+        start, stop = self._value(sweep.start, values), self._value(sweep.stop, values)
+        rows = []
+        for step in range(sweep.steps + 1):
+            x = start + (stop - start) * step / sweep.steps
+            outcome = self.evaluate({**givens, sweep.over: x})
+            rows.append([x, *[math.nan if outcome.refusal else _number(outcome.values[name]) for name in sweep.draw]])
+        return rows
+
+
+def _number(value: Any) -> float:
+    return float(value) if isinstance(value, int | float) else math.nan
+
+
+def _half_width(name: str, middle: Outcome, above: Outcome, below: Outcome) -> float:
+    """Half of how far an answer moves; at the edge of what the Figure holds for only one side has an answer, and counts twice."""
+    ends = [outcome.values[name] for outcome in (above, below) if not outcome.refusal]
+    if len(ends) == 2:
+        return abs(float(ends[0] - ends[1])) / 2
+    return abs(float(ends[0] - middle.values[name])) if ends else 0.0
+
+
+def _spread(shares: list[tuple[str, float]]) -> Spread:
+    ordered = tuple(sorted(shares, key=lambda pair: -pair[1]))
+    return Spread(math.sqrt(sum(half * half for _, half in ordered)), sum(half for _, half in ordered), ordered)
+
+
+def _whole_root(off: Any, take: Take, wanted: float) -> float:
+    """The whole number in the take's range whose answer is the wanted one, to the rounding of a few operations."""
+    answers = []
+    for count in range(int(take.low), int(take.high) + 1):
+        miss = off(float(count))
+        if math.isnan(miss):
+            continue
+        if abs(miss) <= 1e-9 * abs(wanted):
+            return float(count)
+        answers.append(miss + wanted)
+    raise NoSolution(min(answers, default=None), max(answers, default=None))
+
+
+def rows_known_after(row: Row, gives: tuple[Give, ...]) -> int:
+    """How many answers must stand before the row's condition can be judged."""
+    names = [give.name for give in gives]
+    return max((names.index(name) + 1 for name in row.when.names if name in names), default=0)

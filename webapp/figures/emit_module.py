@@ -1,0 +1,92 @@
+"""The one JavaScript module of all Figures: their formulas as functions, inputs and answers as data, units, rows to choose from.
+
+The same Book gives the same bytes. Each Figure says which content file it came from.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from .model import Figure, Formula, Give, Row, Sweep, Take
+
+
+def figures_module(book: Any) -> bytes:
+    """js/figures.js: exports FIGURES (id -> Figure of static/js/lib/calculator.js), UNITS and CHOICES."""
+    entries = ",\n".join(f"// {figure.file}\n{_quoted(figure.id)}: {_figure(figure)}" for figure in book.figures.values())
+    return (
+        'import * as K from "./lib/kernel.js";\n'
+        f"export const UNITS = {_quoted(_units(book))};\n"
+        f"export const CHOICES = {_quoted(book.choices)};\n"
+        f"export const FIGURES = {{\n{entries}\n}};\n"
+    ).encode()
+
+
+def _units(book: Any) -> dict[str, Any]:
+    """The units table, with the unit of every column that a choice can bring."""
+    columns = {table: {name: spec["unit"] for name, spec in book.tables[table]["columns"].items() if spec["kind"]} for table in book.choices}
+    return {**book.units, "columns": columns}
+
+
+def _figure(figure: Figure) -> str:
+    return _object(
+        id=_quoted(figure.id),
+        takes=_list(_take(take) for take in figure.takes),
+        constants=_quoted(figure.constants),
+        constantUnits=_quoted({name: unit for name, (_, unit) in figure.constant_units.items()}),
+        gives=_list(_give(give) for give in figure.gives),
+        refuse=_rows(figure.refuse),
+        warn=_rows(figure.warn),
+        verdict=_rows(figure.verdict),
+        remedies=_list(
+            _object(solve=_quoted(r.solve), answer=_quoted(r.answer), equals=_function(r.equals), when=_function(r.when)) for r in figure.remedies
+        ),
+        sweeps=_list(_sweep(sweep) for sweep in figure.sweeps),
+    )
+
+
+def _take(take: Take) -> str:
+    data: dict[str, Any] = {"name": take.name, "type": take.type, "kind": take.kind, "unit": take.unit, "default": take.default, "low": take.low, "high": take.high}
+    optional = {"accuracy": take.accuracy, "table": take.table, "brings": take.brings, "across": take.across, "method": take.method}
+    return _quoted({**data, **{key: value for key, value in optional.items() if value}})
+
+
+def _give(give: Give) -> str:
+    data: dict[str, str] = {key: _quoted(getattr(give, key)) for key in ("name", "type", "kind", "unit", "first", "shown")}
+    if give.unlike:
+        data["unlike"] = _quoted(give.unlike)
+    for key, formula in (("f", give.formula), ("low", give.low), ("high", give.high), ("start", give.start), ("stop", give.stop)):
+        if formula:
+            data[key] = _function(formula)
+    if give.type == "root":
+        data["where"] = _list(f"[{_quoted(name)},{_function(formula)}]" for name, formula in give.where)
+    if give.type == "words":
+        data["rows"] = _list(_function(row) for row in give.rows)
+    if give.type == "series":
+        data["over"] = _quoted(give.over)
+        data["columns"] = _list(_object(name=_quoted(c.name), kind=_quoted(c.kind), unit=_quoted(c.unit), f=_function(c.formula)) for c in give.columns)
+    return _object(**data)
+
+
+def _rows(rows: tuple[Row, ...]) -> str:
+    return _list(_object(when=_function(row.when), after=str(row.after), level=_quoted(row.level)) for row in rows)
+
+
+def _sweep(sweep: Sweep) -> str:
+    return _object(over=_quoted(sweep.over), start=_function(sweep.start), stop=_function(sweep.stop), steps=str(sweep.steps), draw=_quoted(sweep.draw))
+
+
+def _function(formula: Formula) -> str:
+    return f"v=>{formula.js}"
+
+
+def _object(**members: str) -> str:
+    return "{" + ",".join(f"{key}:{value}" for key, value in members.items()) + "}"
+
+
+def _list(members: Any) -> str:
+    return "[" + ",".join(members) + "]"
+
+
+def _quoted(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False)

@@ -1,0 +1,206 @@
+"""What a compiled Figure is: plain records without text, the same in Python, in the cached Book and (as JavaScript) on the phone.
+
+All numbers are SI. A `program` is a formula as nested lists, see lower.py. Words stand apart, one set for each language.
+"""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass, field, fields
+from typing import Any
+
+Program = Any  # nested lists of str, float, int; see lower.py
+
+
+@dataclass(frozen=True)
+class Formula:
+    """One formula in its three forms: `program` for Python, `js` for the phone, `mathml` for the reader."""
+
+    program: Program
+    js: str
+    mathml: str = ""
+    names: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Take:
+    """One input. `type` is 'quantity', 'count' (whole number), 'choice' (a row of a table) or 'points' (a curve).
+
+    kind, unit    of the quantity, or of what a curve gives; unit is the one its number is first shown in
+    default       SI number; row id of a choice; list of [x, y] SI pairs of a curve
+    low, high     SI range that the Figure holds for (of y, for a curve)
+    accuracy      ('share', 0.02) of the value or ('flat', SI number), or None where the number is taken as exact
+    table         id of the table a choice picks from
+    brings        'take.column': the choice that brings this input's default along
+    across        for a curve: {"kind", "unit", "low", "high"} of x; `method` 'linear' or 'monotone'
+    """
+
+    name: str
+    type: str
+    kind: str = ""
+    unit: str = ""
+    default: Any = None
+    low: float = 0.0
+    high: float = 0.0
+    accuracy: tuple[str, float] | None = None
+    table: str = ""
+    brings: str = ""
+    across: dict[str, Any] = field(default_factory=dict)
+    method: str = ""
+
+    @property
+    def is_numeric(self) -> bool:
+        return self.type in ("quantity", "count")
+
+
+@dataclass(frozen=True)
+class Give:
+    """One answer, computed after those above it.
+
+    type      'formula', 'root' (the value between `low` and `high` that makes `formula` nought), 'words' (chosen by `rows`)
+              or 'series' (for each whole `over` from `start` to `stop`: one number a column)
+    unlike    name of an input: the answer stands first in a unit other than the one typed there
+    where     local formulas that a root's equation uses, in order
+    """
+
+    name: str
+    type: str
+    kind: str = ""
+    unit: str = ""
+    first: bool = False
+    shown: bool = True
+    unlike: str = ""
+    formula: Formula | None = None
+    low: Formula | None = None
+    high: Formula | None = None
+    where: tuple[tuple[str, Formula], ...] = ()
+    rows: tuple[Formula, ...] = ()
+    over: str = ""
+    start: Formula | None = None
+    stop: Formula | None = None
+    columns: tuple[Column, ...] = ()
+
+    @property
+    def is_numeric(self) -> bool:
+        return self.type in ("formula", "root")
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of a series answer."""
+
+    name: str
+    kind: str
+    unit: str
+    formula: Formula
+
+
+@dataclass(frozen=True)
+class Row:
+    """A condition that refuses, warns or picks a verdict; `after` is how many answers must stand before it can be judged."""
+
+    when: Formula
+    after: int = 0
+    level: str = ""
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """Solve for input `solve` so that answer `answer` equals `equals`; offered when `when` holds."""
+
+    solve: str
+    answer: str
+    equals: Formula
+    when: Formula
+
+
+@dataclass(frozen=True)
+class Sweep:
+    """Answers `draw` over input `over` from `start` to `stop` in `steps` equal steps."""
+
+    over: str
+    start: Formula
+    stop: Formula
+    steps: int
+    draw: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Check:
+    """A result from outside: typed inputs, wanted answers, tolerance and where the result comes from."""
+
+    given: dict[str, str]
+    expect: dict[str, str]
+    within: tuple[str, float, str]
+    source: str
+    line: int
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One compiled calculation."""
+
+    id: str
+    file: str
+    part: str
+    order: int
+    takes: tuple[Take, ...]
+    constants: dict[str, float]
+    constant_units: dict[str, tuple[str, str]]
+    gives: tuple[Give, ...]
+    refuse: tuple[Row, ...] = ()
+    warn: tuple[Row, ...] = ()
+    verdict: tuple[Row, ...] = ()
+    remedies: tuple[Remedy, ...] = ()
+    sweeps: tuple[Sweep, ...] = ()
+    needs: tuple[str, ...] = ()
+    related: tuple[str, ...] = ()
+    special: str = ""
+    checks: tuple[Check, ...] = ()
+
+    def take(self, name: str) -> Take:
+        return next(take for take in self.takes if take.name == name)
+
+    def give(self, name: str) -> Give:
+        return next(give for give in self.gives if give.name == name)
+
+    @property
+    def first(self) -> Give:
+        return next(give for give in self.gives if give.first)
+
+
+def to_json(record: Any) -> Any:
+    """A record as plain dicts, lists and scalars."""
+    return asdict(record)
+
+
+def figure_from_json(data: dict[str, Any]) -> Figure:
+    """The Figure that `to_json` wrote."""
+    made = dict(data)
+    made["takes"] = tuple(Take(**{**take, "accuracy": tuple(take["accuracy"]) if take["accuracy"] else None}) for take in data["takes"])
+    made["gives"] = tuple(_give(give) for give in data["gives"])
+    for key, record in (("refuse", Row), ("warn", Row), ("verdict", Row), ("remedies", Remedy), ("sweeps", Sweep)):
+        made[key] = tuple(_with_formulas(record, row) for row in data[key])
+    made["constant_units"] = {name: tuple(pair) for name, pair in data["constant_units"].items()}
+    made["checks"] = tuple(Check(**{**check, "within": tuple(check["within"])}) for check in data["checks"])
+    for key in ("needs", "related"):
+        made[key] = tuple(data[key])
+    return Figure(**made)
+
+
+def _formula(data: dict[str, Any] | None) -> Formula | None:
+    return Formula(**{**data, "names": tuple(data["names"])}) if data else None
+
+
+def _with_formulas(record: Any, data: dict[str, Any]) -> Any:
+    names = {f.name for f in fields(record) if "Formula" in str(f.type)}
+    return record(**{key: _formula(value) if key in names else tuple(value) if isinstance(value, list) else value for key, value in data.items()})
+
+
+def _give(data: dict[str, Any]) -> Give:
+    made = dict(data)
+    for key in ("formula", "low", "high", "start", "stop"):
+        made[key] = _formula(data[key])
+    made["where"] = tuple((name, _formula(formula)) for name, formula in data["where"])
+    made["rows"] = tuple(_formula(row) for row in data["rows"])
+    made["columns"] = tuple(_with_formulas(Column, column) for column in data["columns"])
+    return Give(**made)

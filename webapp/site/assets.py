@@ -1,0 +1,89 @@
+"""Assets: the files of static/ and the JavaScript made from the Book, all below s/RELEASE/ and never changing there."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+MEDIA = {
+    ".css": "text/css; charset=utf-8",
+    ".csv": "text/csv; charset=utf-8",
+    ".ico": "image/x-icon",
+    ".js": "text/javascript; charset=utf-8",
+    ".json": "application/json",
+    ".mp3": "audio/mpeg",
+    ".ogg": "audio/ogg",
+    ".png": "image/png",
+    ".svg": "image/svg+xml",
+    ".txt": "text/plain; charset=utf-8",
+    ".wav": "audio/wav",
+    ".woff2": "font/woff2",
+}
+WORKER = "js/sw.js"
+_NOT_ASSETS = (WORKER, "js/sw-retire.js")  # a worker must stand at the root of what it serves
+_TEXTS_FOR_PAGES = ("body", "sources", "assumes")  # HTML that stands in the page and would only be saved twice
+
+
+class AssetProblem(Exception):
+    """A file in static/ that cannot be served: which one, and what to do."""
+
+
+def read_static(folder: Path) -> dict[str, bytes]:
+    """All files of static/, 'css/base.css' -> bytes, in the order of their names; the worker's text is among them.
+
+    Raises   AssetProblem for a file of a type that no browser would be told.
+    """
+    files = {}
+    for path in sorted(folder.rglob("*")):
+        name = path.relative_to(folder).as_posix()
+        if not path.is_file() or any(part.startswith(".") for part in name.split("/")):
+            continue
+        if path.suffix not in MEDIA and path.suffix != ".md":
+            raise AssetProblem(f"static/{name}: files of this type are not served. Remove it, or add the type to MEDIA in site/assets.py.")
+        if path.suffix != ".md":  # notes on vendored files are for whoever looks after them
+            files[name] = path.read_bytes()
+    return files
+
+
+def served(static: Mapping[str, bytes]) -> dict[str, bytes]:
+    """The static files that stand below s/RELEASE/."""
+    return {name: body for name, body in static.items() if name not in _NOT_ASSETS}
+
+
+def words_module(texts: Mapping[str, Any], pages: Iterable[Mapping[str, str]]) -> bytes:
+    """js/words.LANG.js: WORDS (key -> text), TEXTS (figure id -> its short texts), PAGES ({path, title, summary}, for the finder)."""
+    figures = {
+        name: {key: value for key, value in text.items() if key not in _TEXTS_FOR_PAGES}
+        for name, text in texts["figures"].items()
+    }
+    return _module(WORDS=texts["words"], TEXTS=figures, PAGES=list(pages))
+
+
+def info_module(**facts: object) -> bytes:
+    """js/book-info.js: one exported constant for each fact (RELEASE, VERSION, VERSION_DAY, LANGUAGES)."""
+    return _module(**facts)
+
+
+def media_of(name: str) -> str:
+    """The Content-Type of a file by its ending."""
+    return MEDIA[Path(name).suffix]
+
+
+def release_of(parts: Iterable[tuple[str, bytes]]) -> str:
+    """First 12 hex digits of the SHA-256 over names and bytes; the length stands before each, so that no two lists can look alike."""
+    total = hashlib.sha256()
+    for name, body in parts:
+        total.update(f"{len(name)}:{name}{len(body)}:".encode())
+        total.update(body)
+    return total.hexdigest()[:12]
+
+
+def _module(**constants: object) -> bytes:
+    return "".join(f"export const {name} = {_literal(value)};\n" for name, value in constants.items()).encode()
+
+
+def _literal(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False)

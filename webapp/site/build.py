@@ -1,0 +1,187 @@
+"""From the Book to a whole site in memory: every page of every language as bytes, every asset, one release id.
+
+What each template is given
+---------------------------
+Every `href` below is ready for use in its page: relative, so that the site works below any folder and as plain files.
+
+All templates
+    _                 words: _('key'), _('key', name=value); the key must stand in content/words/*.md
+    lang, direction   'en' and 'ltr' or 'rtl', for <html lang dir>
+    languages         [{id, name, href, current}]: this page in each language, name in that language itself
+    root              way up to the first folder of the site: './', '../', '../../' …
+    base              root + lang + '/': way to the home page of this language
+    assets            root + 's/RELEASE/': where css/, js/, icons/ and vendor/ lie
+    release           12 hex digits, for <html data-release>
+    version           '0.1.0'; version_day '2026-11-25' (for <time datetime>); version_date the same day written out
+    path              address of this page below the language: '', 'figures/', 'figures/mixture/'
+    page              {title, summary, head}: `head` is the whole text of <title>, 'Error:' included where there is one
+    up                {title, href} of the page above, or None on the home page
+    theme_colour      {light, dark} for <meta name=theme-color>
+    csp               text for <meta http-equiv=Content-Security-Policy>, the same policy as the header
+
+home.html       parts [{id, title, says, href}]   ids: figures, cautions, emergency, tables, glossary, help (only those that exist)
+figures.html    groups [{id, title, figures [{id, title, summary, href}]}]
+figure.html     figure    the Figure (webapp/figures/model.py)
+                text      its FigureText of this language; body, assumes and sources are HTML with working links
+                view      the View of webapp.figures.present
+                cautions  [{id, title, signal, says, href}], the worst signal word first
+                related   [{id, title, summary, href}]
+                working   [{name, label, mathml, filled}] for each answer that has a formula; `filled` has the numbers in it
+                query     {name: text} of what was asked for in the address, known names and `solve` only; {} on the plain page
+                solve     name of the unknown, or ''
+                is_error  the answer is about something typed that cannot be used: show the summary, `page.head` says 'Error:'
+cautions.html   cautions [{id, title, signal, says, href}]
+caution.html    caution {id, title, signal, says, signs [id], sections [{id, statements [{say, sources [{number, name,
+                basis}]}]}], sources [{number, name, basis}], body}
+emergency.html  emergency {title, says, numbers [{label, number, where}], parts [{id, title, steps [{say, sources [{number, name,
+                basis}]}]}], sources [{number, name, basis}], body}
+tables.html     tables [{id, title, summary, href}]
+table.html      table {id, title, summary, row_head, columns [{id, label, unit}], rows [{id, label, cells [text]}], body, sources [HTML]};
+                the rows' labels stand under `row_head` and in no other column; cautions
+page.html       html (help pages, change list, glossary); items [{id, title, summary, href}] on the list of help pages, else []
+offline.html    nothing more. It stands for an address that is not saved while there is no network.
+error.html      error {status, title, says, mend, links [{title, href}]}
+"""
+
+from __future__ import annotations
+
+import importlib.resources
+import json
+import re
+from collections.abc import Iterator, Mapping
+from functools import cached_property
+from html import unescape
+from pathlib import Path
+from typing import Any
+
+from flask import Flask
+
+from .. import VERSION
+from ..book import Book
+from . import assets
+from .bundle import make_bundle, worker_source
+from .documents import ASK_FIRST, FOREVER, Document
+from .excerpts import Context
+from .headers import content_policy
+from .languages import direction_of, in_order, name_of, speaking, written_day
+from .links import Links
+from .manifest import INK, PAPER, manifest
+from .pages import Page, pages_of
+
+
+def figures_module(book):  # replaced below
+    return assets.info_module(FIGURES={}, UNITS=book.units)
+
+HTML = "text/html; charset=utf-8"
+MANIFEST = "application/manifest+json"
+WORKER = "sw.js"
+
+_FIRST_CHANGE = re.compile(r"<li>(.*?)</li>", re.DOTALL)
+_TAG = re.compile(r"<[^>]*>")
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+
+
+class Site:
+    """The whole site of one Book. `pages` and `documents` are keyed by address: 'en/figures/', 's/RELEASE/js/main.js', 'sw.js'."""
+
+    def __init__(self, app: Flask, book: Book, static: Mapping[str, bytes]) -> None:
+        self.app, self.book, self.static = app, book, static
+        self.languages = in_order(book.texts)
+        self.version_day = book.version if _DAY.fullmatch(book.version) else ""
+        self.release = assets.release_of(self._inputs())
+        self.pages = {page.address: page for lang in self.languages for page in pages_of(book, lang)}
+
+    @cached_property
+    def documents(self) -> dict[str, Document]:
+        """Everything that the site serves without a query, rendered once."""
+        with self.app.app_context():
+            pages = {address: Document(self.render(page), HTML, reads_query=bool(page.figure)) for address, page in self.pages.items()}
+        own = {**pages, **self._own_files()}
+        shared = self._shared_files()
+        return {**own, **shared, WORKER: self._worker(own, shared)}
+
+    def render(self, page: Page, **context: Any) -> bytes:
+        """A page as bytes; `context` stands in for what the page itself would give. Needs an application context."""
+        links = Links(page.address, page.lang)
+        content = context or page.content(links)
+        return self.render_template(page.template, page.lang, page.path, links, page.title, page.summary, page.up, content)
+
+    def render_template(
+        self, template: str, lang: str, path: str, links: Links, title: str, summary: str, up: str | None, content: Context
+    ) -> bytes:
+        """A template with what all templates get and with `content`."""
+        with speaking(lang):
+            shared = self._shared_context(lang, path, links)
+            head = self._head(lang, title, bool(path), bool(content.get("is_error")))
+            above = {"title": self.pages[f"{lang}/{up}"].title, "href": links.to(up)} if up is not None else None
+            page = {"title": title, "summary": summary, "head": head}
+            return self.app.jinja_env.get_template(template).render({**shared, "page": page, "up": above, **content}).encode()
+
+    def _shared_context(self, lang: str, path: str, links: Links) -> Context:
+        languages = [
+            {"id": one, "name": name_of(one), "current": one == lang, "href": f"{links.root}{one}/{path if f'{one}/{path}' in self.pages else ''}"}
+            for one in self.languages
+        ]
+        return {
+            "lang": lang,
+            "direction": direction_of(lang),
+            "languages": languages,
+            "root": links.root,
+            "base": links.base,
+            "assets": f"{links.root}s/{self.release}/",
+            "release": self.release,
+            "version": VERSION,
+            "version_day": self.version_day,
+            "version_date": written_day(lang, self.version_day),
+            "path": path,
+            "theme_colour": {"light": PAPER, "dark": INK},
+            "csp": content_policy(in_page=True),
+        }
+
+    def _head(self, lang: str, title: str, is_below_home: bool, is_error: bool) -> str:
+        words = self.book.words(lang)
+        whole = words["site_head"].replace("{title}", title) if is_below_home else title
+        return words["site_head_error"].replace("{head}", whole) if is_error else whole
+
+    def _own_files(self) -> dict[str, Document]:
+        """What belongs to one language beside its pages."""
+        made = {}
+        for lang in self.languages:
+            words = self.book.words(lang)
+            listed = [{"path": page.path, "title": page.title, "summary": page.summary} for page in self.pages.values() if page.lang == lang]
+            script = assets.words_module(self.book.texts[lang], listed)
+            made[f"s/{self.release}/js/words.{lang}.js"] = Document(script, assets.MEDIA[".js"], FOREVER)
+            text = json.dumps(manifest(words, lang, self.release), ensure_ascii=False, indent=1)
+            made[f"{lang}/manifest.webmanifest"] = Document(text.encode(), MANIFEST)
+        return made
+
+    def _shared_files(self) -> dict[str, Document]:
+        """What every language needs."""
+        facts = {"RELEASE": self.release, "VERSION": VERSION, "VERSION_DAY": self.version_day, "LANGUAGES": self.languages}
+        files = {**assets.served(self.static), "js/figures.js": figures_module(self.book), "js/book-info.js": assets.info_module(**facts)}
+        return {f"s/{self.release}/{name}": Document(body, assets.media_of(name), FOREVER) for name, body in files.items()}
+
+    def _worker(self, own: Mapping[str, Document], shared: Mapping[str, Document]) -> Document:
+        news = {lang: first_change(self.book.texts[lang]["changes"]["body"]) for lang in self.languages}
+        bundle = make_bundle(_bytes(own), _bytes(shared), self.release, self.languages, dated=self.version_day, news=news)
+        text = worker_source(self.static[assets.WORKER].decode(), bundle)
+        return Document(text.encode(), assets.MEDIA[".js"], ASK_FIRST)
+
+    def _inputs(self) -> Iterator[tuple[str, bytes]]:
+        """Everything that decides a byte of the site: content, static files, templates, the program and its version."""
+        yield "version", VERSION.encode()
+        yield "book", self.book.to_json().encode()
+        yield from self.static.items()
+        package = Path(str(importlib.resources.files("webapp")))
+        for path in sorted([*package.rglob("*.html"), *package.rglob("*.py")]):
+            yield path.relative_to(package).as_posix(), path.read_bytes()
+
+
+def first_change(html: str) -> str:
+    """The first line of the change list as plain text, '' where there is none: it is what an update is offered with."""
+    found = _FIRST_CHANGE.search(html)
+    return " ".join(unescape(_TAG.sub("", found[1])).split()) if found else ""
+
+
+def _bytes(documents: Mapping[str, Document]) -> dict[str, tuple[bytes, str]]:
+    return {address: (document.body, document.media) for address, document in documents.items()}

@@ -1,0 +1,58 @@
+"""Pages that are not ready-made: a Figure with what somebody typed, the choice of a language, addresses that are nearly right."""
+
+from __future__ import annotations
+
+from flask import Blueprint, Response, abort, current_app, request
+
+from .answers import answer_with, go_to
+from .build import HTML, Site
+from .documents import NEVER, Document
+from .figure_page import asked_for, figure_context
+from .languages import preferred
+from .links import Links
+
+bp = Blueprint("pages", __name__)
+
+
+def site() -> Site:
+    """The site that the app serves."""
+    found: Site = current_app.extensions["cowlside"]
+    return found
+
+
+@bp.route("/", methods=["GET"], provide_automatic_options=False)
+def choose_language() -> Response:
+    """The only address whose answer depends on the browser's languages, and so the only one that is never kept."""
+    lang = preferred(request.headers.get("Accept-Language", ""), site().languages)
+    return go_to(f"{lang}/", 302, cache=NEVER, vary="Accept-Language, Accept-Encoding")
+
+
+@bp.route("/<path:address>", methods=["GET"], provide_automatic_options=False)
+def open_address(address: str) -> Response:
+    """A document, a Figure's page with its query, or the right address of a nearly right one."""
+    document = site().documents.get(address)
+    if document is None:
+        return go_to(_nearly_right(address) or abort(404), 301)
+    return _computed(address) if document.reads_query and _has_something_typed(address) else answer_with(document)
+
+
+def _has_something_typed(address: str) -> bool:
+    figure = site().book.figures[site().pages[address].figure]
+    return any(asked_for(figure, request.args))
+
+
+def _computed(address: str) -> Response:
+    """The Figure's page for what the query says; 400 where that cannot be used, with everything typed still in its field."""
+    page = site().pages[address]
+    figure = site().book.figures[page.figure]
+    typed, solve = asked_for(figure, request.args)
+    context = figure_context(site().book, page.lang, figure, Links(address, page.lang), typed, solve)
+    document = Document(site().render(page, **context), HTML)
+    return answer_with(document, 400 if context["is_error"] else 200)
+
+
+def _nearly_right(address: str) -> str | None:
+    """The address that was meant: without 'index.html', with its last slash, in small letters."""
+    folder = address.removesuffix("index.html")
+    tries = (folder, f"{address}/", folder.lower(), f"{address.lower()}/")
+    return next((one for one in tries if one in site().documents), None)
