@@ -15,7 +15,16 @@ from .content.front_matter import Text
 from .content.library import SOURCE_LANGUAGE
 from .content.markdown import render_line
 from .content.other_files import PARTS
-from .content.records import CautionFile, EmergencyFile, FigureFile, PageFile, SayFile, SourceFile, Statement, TableFile
+from .content.records import (
+    CautionFile,
+    EmergencyFile,
+    FigureFile,
+    PageFile,
+    SayFile,
+    SourceFile,
+    Statement,
+    TableFile,
+)
 from .content.sections import Section
 from .errors import ContentError, Problem, did_you_mean
 from .figures.calculator import Calculator
@@ -49,54 +58,139 @@ def build_book(folder: Path) -> Book:
     return Book(
         units=units.table,
         figures=figures,
-        cautions={c.id: {"signal": c.signal, "order": c.order, "signs": [str(sign) for sign in c.signs]} for c in library.cautions},
+        cautions={
+            c.id: {"signal": c.signal, "order": c.order, "signs": [str(sign) for sign in c.signs]}
+            for c in library.cautions
+        },
         tables=tables,
-        texts={SOURCE_LANGUAGE: {**_texts(library), "row_labels": _row_labels(tables), "decimal": get_decimal_symbol(SOURCE_LANGUAGE)}},
+        texts={
+            SOURCE_LANGUAGE: {
+                **_texts(library),
+                "row_labels": _row_labels(tables),
+                "decimal": get_decimal_symbol(SOURCE_LANGUAGE),
+            }
+        },
         version=str(library.changes.version) if library.changes and library.changes.version else "",
     )
 
 
-# -- checks that span files --------------------------------------------------------------------------------------------------------
+# -- checks that span files
+# --------------------------------------------------------------------------------------------------------
 
 
-def _check_across(library: Library, figures: dict[str, Figure], tables: dict[str, Any], problems: list[Problem]) -> None:
+def _check_across(
+    library: Library, figures: dict[str, Figure], tables: dict[str, Any], problems: list[Problem]
+) -> None:
     cautions = {caution.id for caution in library.cautions}
-    for record in [*library.figures, *library.tables]:
+    guarded: list[FigureFile | TableFile] = [*library.figures, *library.tables]
+    for record in guarded:
         for need in record.needs:
             if need not in cautions:
-                problems.append(Problem(record.file, need.line, "needs", f'there is no caution "{need}".', did_you_mean(need, cautions)))
+                problems.append(
+                    Problem(
+                        record.file,
+                        need.line,
+                        "needs",
+                        f'there is no caution "{need}".',
+                        did_you_mean(need, cautions),
+                    )
+                )
     for figure in library.figures:
         for other in figure.related:
             if other not in figures:
-                problems.append(Problem(figure.file, other.line, "related", f'there is no Figure "{other}".', did_you_mean(other, figures)))
+                problems.append(
+                    Problem(
+                        figure.file,
+                        other.line,
+                        "related",
+                        f'there is no Figure "{other}".',
+                        did_you_mean(other, figures),
+                    )
+                )
         if figure.part not in FIGURE_PARTS:
-            problems.append(Problem(figure.file, figure.part.line, "part", f'there is no part "{figure.part}".', did_you_mean(figure.part, FIGURE_PARTS)))
+            problems.append(
+                Problem(
+                    figure.file,
+                    figure.part.line,
+                    "part",
+                    f'there is no part "{figure.part}".',
+                    did_you_mean(figure.part, FIGURE_PARTS),
+                )
+            )
     _check_ids(library, problems)
     _check_links(library, cautions, figures, tables, problems)
     _check_words(library, problems)
 
 
 def _check_ids(library: Library, problems: list[Problem]) -> None:
-    """One name, one thing: no two content files of any kind share an id, since finder and links go by it; no two Figures share a number."""
+    """One name, one thing: no two content files of any kind share an id, since finder and links go by it;
+    no two Figures share a number.
+    """
+    everything: list[FigureFile | CautionFile | TableFile | PageFile]
     everything = [*library.figures, *library.cautions, *library.tables, *library.pages]
     for name, count in Counter(record.id for record in everything).items():
         if count > 1:
             files = [record.file for record in everything if record.id == name]
-            problems.append(Problem(files[1], 1, "", f'the id "{name}" is taken by {files[0]}.', "Rename one of the files."))
+            problems.append(
+                Problem(
+                    files[1], 1, "", f'the id "{name}" is taken by {files[0]}.', "Rename one of the files."
+                )
+            )
     for order, count in Counter(record.order for record in library.figures).items():
         if count > 1:
             files = [record.file for record in library.figures if record.order == order]
-            problems.append(Problem(files[1], 1, "order", f"the number {order} is taken by {files[0]}.", "Give it one of its own."))
+            problems.append(
+                Problem(
+                    files[1],
+                    1,
+                    "order",
+                    f"the number {order} is taken by {files[0]}.",
+                    "Give it one of its own.",
+                )
+            )
 
 
-def _check_links(library: Library, cautions: set[str], figures: dict[str, Figure], tables: dict[str, Any], problems: list[Problem]) -> None:
-    places = {f"figures/{name}" for name in figures} | {f"cautions/{name}" for name in cautions} | {f"tables/{name}" for name in tables}
-    places |= {f"help/{page.id}" for page in library.pages} | {"figures", "cautions", "tables", "help", "glossary", "changes", "emergency"}
-    pages: list[Any] = [*library.figures, *library.cautions, *library.tables, *library.pages, library.glossary, library.changes]
+def _check_links(
+    library: Library,
+    cautions: set[str],
+    figures: dict[str, Figure],
+    tables: dict[str, Any],
+    problems: list[Problem],
+) -> None:
+    places = (
+        {f"figures/{name}" for name in figures}
+        | {f"cautions/{name}" for name in cautions}
+        | {f"tables/{name}" for name in tables}
+    )
+    places |= {f"help/{page.id}" for page in library.pages} | {
+        "figures",
+        "cautions",
+        "tables",
+        "help",
+        "glossary",
+        "changes",
+        "emergency",
+    }
+    pages: list[Any] = [
+        *library.figures,
+        *library.cautions,
+        *library.tables,
+        *library.pages,
+        library.glossary,
+        library.changes,
+    ]
     for record in pages:
         for target, line in record.links if record else []:
             if target.split("?")[0].split("#")[0].strip("/") not in places:
-                problems.append(Problem(record.file, line, "", f'the link "{target}" leads nowhere.', did_you_mean(target, places)))
+                problems.append(
+                    Problem(
+                        record.file,
+                        line,
+                        "",
+                        f'the link "{target}" leads nowhere.',
+                        did_you_mean(target, places),
+                    )
+                )
 
 
 def _check_words(library: Library, problems: list[Problem]) -> None:
@@ -104,13 +198,30 @@ def _check_words(library: Library, problems: list[Problem]) -> None:
     wanted += [f"sign_{sign}" for caution in library.cautions for sign in caution.signs]
     for key in wanted:
         if key not in library.words:
-            problems.append(Problem("content/words/common.md", 1, f"words.{key}", "is missing.", "Add the word to one of the files of content/words/."))
+            problems.append(
+                Problem(
+                    "content/words/common.md",
+                    1,
+                    f"words.{key}",
+                    "is missing.",
+                    "Add the word to one of the files of content/words/.",
+                )
+            )
     for key, text in library.words.items():
         if re.search(r"\{(?!\w+\})|(?<!\w)\}", text):
-            problems.append(Problem("content/words", key.line, f"words.{key}", "has a brace that holds no field name.", "Write {name}."))
+            problems.append(
+                Problem(
+                    "content/words",
+                    key.line,
+                    f"words.{key}",
+                    "has a brace that holds no field name.",
+                    "Write {name}.",
+                )
+            )
 
 
-# -- texts -------------------------------------------------------------------------------------------------------------------------
+# -- texts ---------------------------------------------------------------------------------------------------
+# ----------------------
 
 
 def _texts(library: Library) -> dict[str, Any]:
@@ -128,11 +239,19 @@ def _texts(library: Library) -> dict[str, Any]:
 
 
 def _figure_text(record: FigureFile) -> dict[str, Any]:
-    labelled: list[Any] = [*record.takes, *record.gives, *record.constants, *(column for give in record.gives for column in give.columns)]
+    labelled: list[Any] = [
+        *record.takes,
+        *record.gives,
+        *record.constants,
+        *(column for give in record.gives for column in give.columns),
+    ]
     return {
         "title": str(record.title),
         "summary": str(record.summary),
-        "labels": {str(item.name): {"label": str(item.label), "note": str(getattr(item, "note", ""))} for item in labelled},
+        "labels": {
+            str(item.name): {"label": str(item.label), "note": str(getattr(item, "note", ""))}
+            for item in labelled
+        },
         "across": {str(take.name): str(take.across.label) for take in record.takes if take.across},
         "words": {str(give.name): _says(give.words) for give in record.gives if give.words},
         "refuse": _says(record.refuse),
@@ -157,7 +276,9 @@ def _caution_text(record: CautionFile) -> dict[str, Any]:
     return {
         "title": str(record.title),
         "says": str(record.says),
-        "sections": [{"id": part, "statements": _statements(record.parts[part], record.sources)} for part in PARTS],
+        "sections": [
+            {"id": part, "statements": _statements(record.parts[part], record.sources)} for part in PARTS
+        ],
         "sources": _sources(record.sources),
         "body": record.body,
     }
@@ -168,7 +289,10 @@ def _emergency_text(record: EmergencyFile) -> dict[str, Any]:
         "title": str(record.title),
         "says": str(record.says),
         "numbers": [{key: str(value) for key, value in number.items()} for number in record.numbers],
-        "parts": [{"id": str(p.id), "title": str(p.title), "statements": _statements(p.steps, record.sources)} for p in record.parts],
+        "parts": [
+            {"id": str(p.id), "title": str(p.title), "statements": _statements(p.steps, record.sources)}
+            for p in record.parts
+        ],
         "sources": _sources(record.sources),
         "body": record.body,
     }
@@ -176,11 +300,16 @@ def _emergency_text(record: EmergencyFile) -> dict[str, Any]:
 
 def _statements(statements: list[Statement], sources: dict[str, SourceFile]) -> list[dict[str, Any]]:
     numbers = {name: number for number, name in enumerate(sources, 1)}
-    return [{"say": str(s.say), "sources": sorted(numbers[str(name)] for name in s.sources)} for s in statements]
+    return [
+        {"say": str(s.say), "sources": sorted(numbers[str(name)] for name in s.sources)} for s in statements
+    ]
 
 
 def _sources(sources: dict[str, SourceFile]) -> list[dict[str, Any]]:
-    return [{"number": n, "name": str(source.name), "basis": source.basis} for n, source in enumerate(sources.values(), 1)]
+    return [
+        {"number": n, "name": str(source.name), "basis": source.basis}
+        for n, source in enumerate(sources.values(), 1)
+    ]
 
 
 def _row_labels(tables: dict[str, Any]) -> dict[str, dict[str, str]]:
@@ -188,7 +317,9 @@ def _row_labels(tables: dict[str, Any]) -> dict[str, dict[str, str]]:
     named = {}
     for table_id, table in tables.items():
         column = next((name for name, spec in table["columns"].items() if not spec["kind"]), None)
-        named[table_id] = {row_id: str(row[column]) if column else row_id for row_id, row in table["rows"].items()}
+        named[table_id] = {
+            row_id: str(row[column]) if column else row_id for row_id, row in table["rows"].items()
+        }
     return named
 
 
@@ -205,6 +336,10 @@ def _table_text(record: TableFile) -> dict[str, Any]:
 
 
 def _page_text(record: PageFile) -> dict[str, Any]:
-    return {"title": str(record.title), "summary": str(record.summary), "order": record.order, "body": record.body, "version": str(record.version or Text("", 0))}
-
-
+    return {
+        "title": str(record.title),
+        "summary": str(record.summary),
+        "order": record.order,
+        "body": record.body,
+        "version": str(record.version or Text("", 0)),
+    }

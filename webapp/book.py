@@ -63,7 +63,9 @@ class Book:
     @classmethod
     def from_json(cls, text: str) -> Book:
         data = json.loads(text)
-        data["figures"] = {figure_id: figure_from_json(figure) for figure_id, figure in data["figures"].items()}
+        data["figures"] = {
+            figure_id: figure_from_json(figure) for figure_id, figure in data["figures"].items()
+        }
         return cls(**data)
 
 
@@ -89,7 +91,14 @@ def content_hash(folder: Path) -> str:
     """Hash over every content file and the code that compiles it."""
     digest = hashlib.sha256(str(SHAPE).encode())
     here = Path(__file__).parent
-    for path in sorted([*folder.rglob("*.md"), *here.glob("*.py"), *(here / "content").glob("*.py"), *(here / "figures").glob("*.py")]):
+    for path in sorted(
+        [
+            *folder.rglob("*.md"),
+            *here.glob("*.py"),
+            *(here / "content").glob("*.py"),
+            *(here / "figures").glob("*.py"),
+        ]
+    ):
         digest.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
     return digest.hexdigest()
 

@@ -34,10 +34,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="cowlside", description="Figures, cautions and tables for fitting a belt-driven blower at home.")
+    parser = argparse.ArgumentParser(
+        prog="cowlside", description="Figures, cautions and tables for fitting a belt-driven blower at home."
+    )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     serve = commands.add_parser("serve", help="start the app and print its address")
-    serve.add_argument("--host", default="127.0.0.1", help="address to listen on; 0.0.0.0 lets a phone on the same network in")
+    serve.add_argument(
+        "--host",
+        default="127.0.0.1",
+        help="address to listen on; 0.0.0.0 lets a phone on the same network in",
+    )
     serve.add_argument("--port", type=int, default=8000, help="port to listen on; 0 takes a free one")
     serve.set_defaults(run=_serve)
     check = commands.add_parser("check", help="check every content file and count them by kind")
@@ -45,8 +51,12 @@ def _parser() -> argparse.ArgumentParser:
     check.set_defaults(run=_check)
     calc = commands.add_parser("calc", help="work out one Figure")
     calc.add_argument("figure", help="its name, such as injector-flow")
-    calc.add_argument("inputs", nargs="*", metavar='name="value unit"', help="inputs; the others stand at their defaults")
-    calc.add_argument("--solve", default="", metavar="NAME", help="find this input; give the wanted answer as name=value")
+    calc.add_argument(
+        "inputs", nargs="*", metavar='name="value unit"', help="inputs; the others stand at their defaults"
+    )
+    calc.add_argument(
+        "--solve", default="", metavar="NAME", help="find this input; give the wanted answer as name=value"
+    )
     calc.add_argument("--json", action="store_true", help="print one JSON object")
     calc.add_argument("--describe", action="store_true", help="list what the Figure takes and gives")
     calc.set_defaults(run=_calc)
@@ -70,8 +80,15 @@ def _check(options: argparse.Namespace) -> int:
 
     book = build_book(options.folder or content_dir())
     texts = book.texts[LANGUAGE]
-    counts = {"figures": len(book.figures), "cautions": len(book.cautions), "tables": len(book.tables), "help pages": len(texts["pages"])}
-    counts.update({"kinds": len(book.units["kinds"]), "units": len(book.units["units"]), "words": len(texts["words"])})
+    counts = {
+        "figures": len(book.figures),
+        "cautions": len(book.cautions),
+        "tables": len(book.tables),
+        "help pages": len(texts["pages"]),
+    }
+    counts.update(
+        {"kinds": len(book.units["kinds"]), "units": len(book.units["units"]), "words": len(texts["words"])}
+    )
     counts["checks"] = sum(len(figure.checks) for figure in book.figures.values())
     for kind, count in counts.items():
         print(f"{count:5} {kind}")
@@ -105,7 +122,9 @@ def _typed(inputs: Sequence[str]) -> dict[str, str]:
     for text in inputs:
         name, equals, value = text.partition("=")
         if not equals:
-            raise BadInput(f'"{text}" is no input. Write it as name="value unit", for example rail="43.5 psi".')
+            raise BadInput(
+                f'"{text}" is no input. Write it as name="value unit", for example rail="43.5 psi".'
+            )
         typed[name.strip()] = value
     return typed
 
@@ -122,7 +141,13 @@ def _print_answer(book: Book, result: dict[str, Any]) -> None:
         print(f"{name} = {entry['value']:.6g} {entry['unit']}")
     for entry in result["gives"].values():
         value = entry["value"]
-        text = f"{value:.6g} {entry['unit']}" if isinstance(value, float) else value if isinstance(value, str) else json.dumps(value)
+        text = (
+            f"{value:.6g} {entry['unit']}"
+            if isinstance(value, float)
+            else value
+            if isinstance(value, str)
+            else json.dumps(value)
+        )
         spread = f"  ± {entry['spread']:.2g}" if entry["spread"] else ""
         print(f"{entry['label']}: {text.strip()}{spread}")
     verdict = [result["verdict"]["text"]] if result["verdict"] else []
@@ -137,7 +162,11 @@ def _print_description(description: dict[str, Any], as_json: bool) -> None:
         return
     print(description["title"])
     for name, take in description["takes"].items():
-        span = f"{take['low']:g} to {take['high']:g} {take['unit']}" if "low" in take else ", ".join(take.get("rows", ["points"]))
+        span = (
+            f"{take['low']:g} to {take['high']:g} {take['unit']}"
+            if "low" in take
+            else ", ".join(take.get("rows", ["points"]))
+        )
         print(f"  takes {name}: {take['label']} ({span})")
     for name, give in description["gives"].items():
         print(f"  gives {name}: {give['label']} ({give['unit'] or give['type']})")

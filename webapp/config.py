@@ -1,11 +1,12 @@
 """Every setting of the server with its default and meaning; read once, when the app is made.
 
-The three folders (COWLSIDE_CONTENT, COWLSIDE_STATIC, COWLSIDE_CACHE) are read where they are used, in paths.py, since the commands
-that need no server use them too; they are listed here so that one table names all.
+The three folders (COWLSIDE_CONTENT, COWLSIDE_STATIC, COWLSIDE_CACHE) are read where they are used, in paths.py, since
+the commands that need no server use them too; they are listed here so that one table names all.
 """
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import socket
@@ -49,7 +50,9 @@ def _read_hosts(text: str) -> tuple[str, ...]:
 def _read_proxies(text: str) -> int:
     if re.fullmatch(r"[0-9]", text.strip()):
         return int(text)
-    raise SettingError(f'COWLSIDE_PROXIES: "{text}" is not a number from 0 to 9. Write how many proxies stand before the app.')
+    raise SettingError(
+        f'COWLSIDE_PROXIES: "{text}" is not a number from 0 to 9. Write how many proxies stand before the app.'
+    )
 
 
 SETTINGS: tuple[Setting, ...] = (
@@ -57,23 +60,32 @@ SETTINGS: tuple[Setting, ...] = (
         "COWLSIDE_HOSTS",
         "HOSTS",
         ", ".join(LOCAL_HOSTS),
-        "Names by which the server may be asked, separated by commas; '.example.org' takes every name below it. Any other is refused.",
+        "Names by which the server may be asked, separated by commas; '.example.org' takes every name below it.",
         _read_hosts,
     ),
     Setting(
         "COWLSIDE_PROXIES",
         "PROXIES",
         "0",
-        "How many proxies in front of the app set X-Forwarded-For, -Proto, -Host and -Prefix. At 0 these headers are not looked at.",
+        "How many proxies in front set X-Forwarded-For, -Proto, -Host and -Prefix; at 0 these headers count for nothing.",
         _read_proxies,
     ),
     Setting("COWLSIDE_CONTENT", "", "content/ beside the package", "Folder of the Markdown files."),
-    Setting("COWLSIDE_STATIC", "", "static/ beside the package", "Folder of style sheets, scripts and icons."),
-    Setting("COWLSIDE_CACHE", "", "cowlside/ in the user's cache folder", "Folder for what start-up makes; set to nothing: none is used."),
+    Setting(
+        "COWLSIDE_STATIC", "", "static/ beside the package", "Folder of style sheets, scripts and icons."
+    ),
+    Setting(
+        "COWLSIDE_CACHE",
+        "",
+        "cowlside/ in the user's cache folder",
+        "Folder for what start-up makes; set to nothing: none is used.",
+    ),
 )
 
 
-def read_settings(given: Mapping[str, Any] | None = None, environ: Mapping[str, str] | None = None) -> dict[str, Any]:
+def read_settings(
+    given: Mapping[str, Any] | None = None, environ: Mapping[str, str] | None = None
+) -> dict[str, Any]:
     """Settings for app.config.
 
     given     values that win over the environment: by key (HOSTS as a list of names, PROXIES as a number), or any of Flask's own.
@@ -92,8 +104,10 @@ def read_settings(given: Mapping[str, Any] | None = None, environ: Mapping[str, 
 
 
 def hosts_for(address: str) -> tuple[str, ...]:
-    """Names by which a server bound to `address` can rightly be asked: the local ones, the address, and for 'every address' (0.0.0.0, ::)
-    the machine's own name and addresses."""
+    """Names by which a server bound to `address` can rightly be asked.
+
+    The local ones and the address itself; for 'every address' (0.0.0.0, ::) the machine's own name and addresses.
+    """
     names = [*LOCAL_HOSTS]
     if address in ("0.0.0.0", "::", ""):  # noqa: S104  compared, not bound
         names += _own_names()
@@ -105,17 +119,13 @@ def hosts_for(address: str) -> tuple[str, ...]:
 def _own_names() -> list[str]:
     name = socket.gethostname()
     found = [name, f"{name}.local"]
-    try:
+    with contextlib.suppress(OSError):  # a machine whose name no resolver knows still has its name
         found += [str(entry[4][0]) for entry in socket.getaddrinfo(name, None, type=socket.SOCK_STREAM)]
-    except OSError:
-        pass  # a machine whose name no resolver knows still has its name
     # The address of the way out, which a name in /etc/hosts often hides; connecting a UDP socket sends nothing.
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-        try:
-            probe.connect(("192.0.2.1", 9))
-            found.append(probe.getsockname()[0])
-        except OSError:
-            pass  # no network at all
+    # Without any network there is none.
+    with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        probe.connect(("192.0.2.1", 9))
+        found.append(probe.getsockname()[0])
     return [one for one in found if _HOST_NAME.fullmatch(_as_host(one))]
 
 

@@ -6,7 +6,7 @@
  * (IndexedDB) is left alone. Answering 404 for sw.js instead would leave the old version on every phone.
  */
 const retiring = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
-const OWN_PREFIX = `cowlside|${encodeURIComponent(new URL(retiring.registration.scope).pathname)}|`;
+const OWN_PREFIX = `cowlside:${encodeURIComponent(new URL(retiring.registration.scope).pathname)}:`;
 
 async function retire() {
   const own = (await caches.keys()).filter((name) => name.startsWith(OWN_PREFIX));

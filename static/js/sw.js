@@ -27,8 +27,8 @@ const BUNDLE = { release: "", dated: "", languages: [], news: {}, patience: 2000
 
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 const SCOPE = new URL(worker.registration.scope);
-/** Caches belong to the whole host: the folder in the name keeps two sites on one host apart ("|" is encoded in a folder). */
-const PREFIX = `cowlside|${encodeURIComponent(SCOPE.pathname)}|`;
+/** Caches belong to the whole host: the folder in the name keeps two sites on one host apart (its own ":" is encoded). */
+const PREFIX = `cowlside:${encodeURIComponent(SCOPE.pathname)}:`;
 const MARK = "whole-copy";
 /** Files fetched at a time: few enough to leave room for the page itself on a weak signal. */
 const LANES = 4;
@@ -37,7 +37,14 @@ const TRIES = 2;
 const PAGE_PATIENCE = 8000;
 /** Headers that describe the transfer, not the file; the stored body is already unpacked. */
 const TRANSFER_HEADERS = ["content-encoding", "content-length", "transfer-encoding", "vary", "age", "accept-ranges"];
-const SCRIPT_KINDS = ["text/javascript", "application/javascript", "application/x-javascript"];
+/** Older names of media types, which hosts still send and browsers take for the same. @type {Record<string, string>} */
+const OLDER_KINDS = {
+  "application/javascript": "text/javascript",
+  "application/x-javascript": "text/javascript",
+  "audio/wave": "audio/wav",
+  "audio/x-wav": "audio/wav",
+  "image/vnd.microsoft.icon": "image/x-icon",
+};
 
 /** @type {Map<string, string[]>} path -> languages whose copy holds it */
 const HOLDERS = new Map();
@@ -74,7 +81,7 @@ function address(path) {
 
 /** @param {string} language */
 function cacheName(language) {
-  return `${PREFIX}${BUNDLE.release}|${language}`;
+  return `${PREFIX}${BUNDLE.release}:${language}`;
 }
 
 /** @type {Map<string, Cache>} copies found whole since this worker woke up */
@@ -191,9 +198,7 @@ function checkHead(path, kind, response) {
   if (response.type === "opaqueredirect" || response.redirected) throw new SaveFailure(path, "moved");
   if (response.status !== 200) throw new SaveFailure(path, "status", response.status);
   const sent = (response.headers.get("content-type") ?? "").split(";")[0].trim().toLowerCase();
-  // Hosts still send scripts under their older names; browsers take these as the same.
-  const same = sent === kind || (SCRIPT_KINDS.includes(kind) && SCRIPT_KINDS.includes(sent));
-  if (!same) throw new SaveFailure(path, "kind");
+  if ((OLDER_KINDS[sent] ?? sent) !== kind) throw new SaveFailure(path, "kind");
 }
 
 /** @param {Response} response @param {() => void} onBytes  called at each piece that arrives */
@@ -304,7 +309,7 @@ async function languagesToSave() {
   const names = (await caches.keys()).filter((name) => name.startsWith(PREFIX));
   const pages = await worker.clients.matchAll({ type: "window", includeUncontrolled: true });
   const open = pages.map((page) => pathOf(new URL(page.url)).split("/")[0]);
-  const asked = new Set([...names.map((name) => name.slice(name.lastIndexOf("|") + 1)), ...open]);
+  const asked = new Set([...names.map((name) => name.slice(name.lastIndexOf(":") + 1)), ...open]);
   const known = BUNDLE.languages.filter((language) => asked.has(language));
   return known.length ? known : BUNDLE.languages.slice(0, 1);
 }

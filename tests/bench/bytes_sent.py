@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import posixpath
-import re
 import sys
+import tempfile
 from collections.abc import Iterator
 from pathlib import Path
+from urllib.parse import urlsplit
 
+from server_process import SERVE, Running
 from werkzeug.test import Client
+from window import STARTED, phone
 
 from webapp import create_app
 
@@ -16,8 +18,6 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 from bundle_list import saved_files
 
 FIGURE = "en/figures/injector-flow/"
-LINKED = re.compile(r'<(?:link|script)\b[^>]*?\b(?:href|src)="([^"]+\.(?:css|js))"')
-IMPORTED = re.compile(r"""\b(?:from|import)\s*\(?\s*["'](\.[^"']+\.js)["']""")
 
 
 def measure() -> Iterator[tuple]:
@@ -38,22 +38,23 @@ def measure() -> Iterator[tuple]:
 
 
 def first_visit(client: Client, page: str) -> dict[str, int]:
-    """Path -> packed bytes of the page, its styles, its scripts, and every module that these import."""
-    found = {page: packed_size(client, page)}
-    waiting = [join(page, link) for link in LINKED.findall(text_of(client, page))]
-    while waiting:
-        path = waiting.pop()
-        if path in found:
-            continue
-        found[path] = packed_size(client, path)
-        if path.endswith(".js"):
-            waiting += [join(path, link) for link in IMPORTED.findall(text_of(client, path))]
-    return found
-
-
-def join(page: str, link: str) -> str:
-    """Path of a relative link on a page."""
-    return posixpath.normpath(posixpath.join(posixpath.dirname(page), link))
+    """Path -> packed bytes of everything that a browser with nothing saved asks for, up to a page that is at work."""
+    with (
+        tempfile.TemporaryDirectory() as profile,
+        Running(SERVE) as server,
+        phone(Path(profile), workers=False) as browser,
+    ):
+        window = browser.new_page()
+        asked: list[str] = []
+        window.on("request", lambda request: asked.append(urlsplit(request.url).path.lstrip("/")))
+        window.goto(f"http://localhost:{server.port}/{page}")
+        window.wait_for_selector(STARTED)
+        window.wait_for_load_state("networkidle")
+    return {
+        path: packed_size(client, path)
+        for path in dict.fromkeys(asked)
+        if path.endswith(("/", ".css", ".js"))
+    }
 
 
 def packed_size(client: Client, path: str) -> int:
@@ -62,7 +63,3 @@ def packed_size(client: Client, path: str) -> int:
     if answer.status_code != 200:
         raise SystemExit(f"/{path} answered {answer.status}")
     return len(answer.data)
-
-
-def text_of(client: Client, path: str) -> str:
-    return client.get(f"/{path}", headers={"Host": "localhost"}).text

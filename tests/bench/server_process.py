@@ -6,12 +6,14 @@ import http.client
 import os
 import socket
 import subprocess
+import sys
 import time
 from collections.abc import Mapping
 from pathlib import Path
 from types import TracebackType
 
 PATIENCE_SECONDS = 60
+SERVE = [str(Path(sys.prefix) / "bin" / "cowlside"), "serve", "--port", "PORT"]
 
 
 class Running:

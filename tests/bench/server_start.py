@@ -10,7 +10,7 @@ from statistics import median
 
 from bytes_sent import FIGURE
 from requests_answered import python_serving
-from server_process import Running
+from server_process import SERVE, Running
 from werkzeug.test import Client
 
 from webapp import create_app
@@ -18,7 +18,6 @@ from webapp import create_app
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 from bundle_list import saved_pages
 
-SERVE = [str(Path(sys.prefix) / "bin" / "cowlside"), "serve", "--port", "PORT"]
 STARTS = 3
 
 

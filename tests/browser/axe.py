@@ -18,19 +18,33 @@ SWITCHED_ON = (
     "identical-links-same-purpose",
     "meta-refresh-no-exceptions",
 )
-MUST_BE_DECIDED = ("color-contrast", "color-contrast-enhanced", "target-size", "scrollable-region-focusable")
+CONTRAST = ("color-contrast", "color-contrast-enhanced")
+MUST_BE_DECIDED = (*CONTRAST, "target-size", "scrollable-region-focusable")
 
-RUN_AXE = """names => axe.run(document, {
-  resultTypes: ['violations', 'incomplete'],
-  rules: Object.fromEntries(names.map(name => [name, {enabled: true}])),
-}).then(found => [found.violations, found.incomplete].map(list =>
-  list.map(rule => [rule.id, rule.nodes.map(node => [node.target.join(' '), node.failureSummary || ''])])))"""
+# Signs such as the minus of a formula are measured like any other text: by itself axe-core leaves them undecided.
+RUN_AXE = """([names, left, contrast]) => {
+  const measured = Object.fromEntries(['color-contrast', 'color-contrast-enhanced'].map(name =>
+    [name, {options: {...axe._audit.checks[name].options, ignoreUnicode: false}}]));
+  const switched = {...Object.fromEntries(names.map(name => [name, {enabled: true}])),
+    ...Object.fromEntries(left.map(name => [name, {enabled: false}]))};
+  const options = {resultTypes: ['violations', 'incomplete'], checks: measured, rules: switched};
+  const own = [...document.querySelectorAll('*')].filter(each => getComputedStyle(each).forcedColorAdjust === 'none');
+  const plain = axe.run(document, options);
+  const both = !left.length || !own.length ? plain : plain.then(first =>
+    axe.run({include: own}, {...options, runOnly: contrast, rules: {}}).then(second =>
+      ({violations: [...first.violations, ...second.violations], incomplete: [...first.incomplete, ...second.incomplete]})));
+  return both.then(found => [found.violations, found.incomplete].map(list =>
+    list.map(rule => [rule.id, rule.nodes.map(node => [node.target.join(' '), node.failureSummary || ''])])));
+}"""
 
-# No rule of axe-core asks for it: where numbers change while a person types, something must say so aloud.
-QUIET_ANSWERS = """() => [...document.querySelectorAll('form')]
-  .filter(form => form.querySelector('input, select'))
-  .filter(() => !document.querySelector('[aria-live=polite], [aria-live=assertive], [role=status], [role=alert], output'))
-  .map(form => form.id || form.action)"""
+# No rule of axe-core asks for it: where numbers change while a person types, something beside them must say so aloud.
+QUIET_ANSWERS = """() => {
+  const aloud = '[aria-live=polite], [aria-live=assertive], [role=status], [role=alert], output';
+  return [...document.querySelectorAll('form')]
+    .filter(form => form.querySelector('input, select'))
+    .filter(form => !(form.closest('[data-module]') ?? document).querySelector(aloud))
+    .map(form => form.id || form.action);
+}"""
 
 # What sticks out of the window on the right, itself or through an ancestor that merely hides it. Out of the way on purpose:
 # what has a scroll box of its own (its keyboard reach is axe-core's affair) and text for screen readers only.
@@ -62,16 +76,19 @@ STICKING_OUT = """() => {
 }"""
 
 
-def faults(page: Page) -> list[str]:
-    """'rule: place: why' of everything on the page that breaks a rule or could not be decided where it must be."""
+def faults(page: Page, forced_colours: bool = False) -> list[str]:
+    """'rule: place: why' of everything on the page that breaks a rule or could not be decided where it must be.
+
+    forced_colours   the person's own colours are in force: contrast is theirs, except where the page insists on its own.
+    """
     if not page.evaluate("() => 'axe' in window"):
         page.evaluate(axe_source())  # not a script tag: the page's own content policy stays in force
-    violations, incomplete = page.evaluate(RUN_AXE, list(SWITCHED_ON))
+    left = list(CONTRAST) if forced_colours else []
+    violations, incomplete = page.evaluate(RUN_AXE, [list(SWITCHED_ON), left, list(CONTRAST)])
     undecided = [rule for rule in incomplete if rule[0] in MUST_BE_DECIDED]
     found = spell("", violations) + spell("undecided ", undecided)
     return found + [
-        f"quiet-answers: form {form}: nothing on the page is read out"
-        for form in page.evaluate(QUIET_ANSWERS)
+        f"quiet-answers: form {form}: nothing beside it is read out" for form in page.evaluate(QUIET_ANSWERS)
     ]
 
 

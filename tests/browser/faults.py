@@ -1,9 +1,9 @@
 """A web server on this machine whose faults are switched on and off while a browser uses it.
 
-    server = FaultyServer(app)              # or a folder, which is then served as plain files
-    server.rules["/en/help/"] = status(502)     # one address; "/s/*" or "*" for many
-    server.serve(other_app)                 # a new release
-    server.down(); server.up()              # the same port is dead for a while
+server = FaultyServer(app)              # or a folder, which is then served as plain files
+server.rules["/en/help/"] = status(502)     # one address; "/s/*" or "*" for many
+server.serve(other_app)                 # a new release
+server.down(); server.up()              # the same port is dead for a while
 """
 
 from __future__ import annotations
@@ -77,7 +77,12 @@ class FaultyServer:
         self._open: set[socket.socket] = set()
         handler = type("Handler", (Quiet,), {"open": self._open})
         self._server = make_server(
-            "127.0.0.1", self._port, self._answer, threaded=True, ssl_context=self._ssl, request_handler=handler
+            "127.0.0.1",
+            self._port,
+            self._answer,
+            threaded=True,
+            ssl_context=self._ssl,
+            request_handler=handler,
         )
         self._port = self._server.server_port
         self._thread = threading.Thread(target=self._server.serve_forever, args=(0.05,), daemon=True)
@@ -133,7 +138,7 @@ class Quiet(WSGIRequestHandler):
         """Nothing: browsers drop connections all the time."""
 
 
-def page(body: bytes = LOGIN_PAGE, code: int = 200) -> Rule:
+def html_page(body: bytes = LOGIN_PAGE, code: int = 200) -> Rule:
     """A page of HTML in place of whatever was asked for, as a Wi-Fi login gives."""
 
     def rule(call: Call) -> Iterable[bytes]:
@@ -145,7 +150,7 @@ def page(body: bytes = LOGIN_PAGE, code: int = 200) -> Rule:
 
 def status(code: int) -> Rule:
     """An error page with this status."""
-    return page(f"<!doctype html><title>{code}</title><h1>{code}</h1>".encode(), code)
+    return html_page(f"<!doctype html><title>{code}</title><h1>{code}</h1>".encode(), code)
 
 
 def moved(to: str, code: int = 302) -> Rule:

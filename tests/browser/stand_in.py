@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import yaml
-from playwright.sync_api import Page
+from playwright.sync_api import BrowserContext, Page
 
 from webapp.site.bundle import make_bundle, worker_source
 from webapp.site.headers import SECURITY_HEADERS
@@ -60,6 +60,17 @@ const options = { words: WORDS, root: body.dataset.root };
 status(document.querySelector("#status"), options);
 notice(document.querySelector("#notice"), options);
 """
+
+ENTER = """() => new Promise(done => {
+  const opening = indexedDB.open('entered', 1);
+  opening.onupgradeneeded = () => opening.result.createObjectStore('notes');
+  opening.onsuccess = () => {
+    const database = opening.result, change = database.transaction('notes', 'readwrite');
+    const reading = change.objectStore('notes').get('rail');
+    reading.onsuccess = () => { const before = reading.result ?? null; change.objectStore('notes').put('43.5 psi', 'rail');
+      change.oncomplete = () => { database.close(); done(before); }; };
+  };
+})"""
 
 
 @dataclass(frozen=True)
@@ -191,3 +202,29 @@ def copies(page: Page) -> list[str]:
     """Names of all caches of this origin."""
     found: list[str] = page.evaluate("caches.keys()")
     return found
+
+
+def errors_of(page: Page) -> list[str]:
+    """Errors of this page's console and scripts, as they come."""
+    found: list[str] = []
+    page.on("console", lambda message: found.append(message.text) if message.type == "error" else None)
+    page.on("pageerror", lambda error: found.append(str(error)))
+    return found
+
+
+# ---- what a phone keeps beside the copy, and what it throws away
+
+
+def entered_before(page: Page) -> str | None:
+    """What was entered on this phone at the last call, None if nothing; it enters something itself."""
+    found: str | None = page.evaluate(ENTER)
+    return found
+
+
+def throw_away(phone: BrowserContext, page: Page, cache: str, path: str) -> None:
+    """Remove one entry of a saved copy, as a phone short of room does."""
+    cdp = phone.new_cdp_session(page)
+    origin = page.evaluate("location.origin")
+    every = cdp.send("CacheStorage.requestCacheNames", {"securityOrigin": origin})["caches"]
+    (cache_id,) = [one["cacheId"] for one in every if one["cacheName"] == cache]
+    cdp.send("CacheStorage.deleteEntry", {"cacheId": cache_id, "request": origin + path})

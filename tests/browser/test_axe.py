@@ -20,6 +20,7 @@ from webapp import create_app
 
 PHONE = {"width": 390, "height": 844}
 NARROW = {"width": 320, "height": 568}
+FIGURE = "[data-module=figure]"
 # States that the plain addresses do not show: solved for, refused, unreadable, unknown address.
 STATES = (
     "en/figures/injector-flow/?solve=rail&flow=300+cc%2Fmin",
@@ -42,7 +43,7 @@ def paths() -> list[str]:
     """Every page that a phone saves, and the states beside them."""
     worker = Client(create_app()).get("/sw.js", headers={"Host": "localhost"}).text
     pages = saved_pages(worker, "en")
-    assert len(pages) > 20
+    assert {"en/", "en/emergency/", "en/figures/injector-flow/"} <= set(pages)
     return [*pages, *STATES]
 
 
@@ -61,6 +62,20 @@ def open_all(page: Page) -> None:
     page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true; })")
 
 
+def bring_up_the_pad(page: Page) -> None:
+    """Edit the first number, as a thumb would."""
+    page.wait_for_selector(f"{FIGURE}[data-started]")
+    page.locator(f"{FIGURE} input:visible").first.click()
+    page.wait_for_selector("[data-part=dock]", state="visible")
+
+
+def fail_on(found: dict[str, list[str]]) -> None:
+    """Every fault on a line of its own, with its page."""
+    lines = [f"{path}: {line}" for path, faults_there in found.items() for line in faults_there]
+    if lines:
+        pytest.fail("\n".join(lines), pytrace=False)
+
+
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_no_page_breaks_an_accessibility_rule(chromium, origin, paths, theme):
     found = {}
@@ -69,7 +84,10 @@ def test_no_page_breaks_an_accessibility_rule(chromium, origin, paths, theme):
             page.goto(f"{origin}/{path}")
             open_all(page)
             found[path] = faults(page)
-    assert {path: lines for path, lines in found.items() if lines} == {}
+            if page.locator(FIGURE).count():
+                bring_up_the_pad(page)
+                found[f"{path} with the number pad"] = faults(page)
+    fail_on(found)
 
 
 def test_no_page_breaks_a_rule_in_forced_colours(chromium, origin, paths):
@@ -78,8 +96,8 @@ def test_no_page_breaks_a_rule_in_forced_colours(chromium, origin, paths):
     with window(chromium, viewport=PHONE, forced_colors="active") as page:
         for path in chosen:
             page.goto(f"{origin}/{path}")
-            found[path] = faults(page)
-    assert {path: lines for path, lines in found.items() if lines} == {}
+            found[path] = faults(page, forced_colours=True)
+    fail_on(found)
 
 
 def test_no_page_scrolls_sideways_on_the_narrowest_phone(chromium, origin, paths):
@@ -89,7 +107,10 @@ def test_no_page_scrolls_sideways_on_the_narrowest_phone(chromium, origin, paths
             page.goto(f"{origin}/{path}")
             open_all(page)
             found[path] = sticking_out(page)
-    assert {path: lines for path, lines in found.items() if lines} == {}
+            if page.locator(FIGURE).count():
+                bring_up_the_pad(page)
+                found[f"{path} with the number pad"] = sticking_out(page)
+    fail_on(found)
 
 
 def test_no_page_scrolls_sideways_with_text_at_twice_its_size(chromium, origin, paths):
@@ -103,4 +124,4 @@ def test_no_page_scrolls_sideways_with_text_at_twice_its_size(chromium, origin, 
             open_all(page)
             size = page.evaluate("parseFloat(getComputedStyle(document.documentElement).fontSize)")
             found[path] = [*sticking_out(page), *([] if size >= 32 else [f"text stays at {size} px"])]
-    assert {path: lines for path, lines in found.items() if lines} == {}
+    fail_on(found)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
+
 import pytest
 from browser.axe import faults, sticking_out
 
@@ -71,3 +73,21 @@ def test_a_box_that_scrolls_by_itself_does_not_stick_out(page):
     table = '<div tabindex="0" style="overflow-x:auto"><p style="width:400px">A wide table.</p></div>'
     page.set_content(PAGE.replace("<!-- fault -->", table))
     assert sticking_out(page) == []
+
+
+def test_in_forced_colours_only_a_page_s_own_colours_are_measured(chromium):
+    with forced_window(chromium) as page:
+        page.set_content(
+            PAGE.replace("<!-- fault -->", '<p style="color:#bbb">Painted in the person\'s colours.</p>')
+        )
+        assert faults(page, forced_colours=True) == []
+        insisting = '<p style="color:#bbb;background:#fff;forced-color-adjust:none">Painted as written.</p>'
+        page.set_content(PAGE.replace("<!-- fault -->", insisting))
+        assert [line.split(":")[0] for line in faults(page, forced_colours=True)] == ["color-contrast"]
+
+
+@contextmanager
+def forced_window(chromium):
+    context = chromium.new_context(forced_colors="active")
+    yield context.new_page()
+    context.close()

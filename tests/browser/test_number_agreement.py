@@ -24,7 +24,7 @@ from figures.number_material import (
 )
 from playwright.sync_api import Browser, Page
 
-from webapp.figures.numbers import NORMAL, read_number, read_quantity, write_full, write_number
+from webapp.figures.numbers import NORMAL, first_power, read_number, read_quantity, write_full, write_number
 from webapp.figures.unit_names import UNIT_MARKS
 
 UNITS = CASES["units"]
@@ -45,15 +45,21 @@ CALLS = """async ([name, lists, words]) => {
 
 
 @pytest.fixture(scope="module")
-def page(chromium: Browser) -> Iterator[Page]:
-    """A page of the origin that serves static/."""
+def static_server() -> Iterator[FaultyServer]:
+    """A server of static/ alone: the scripts under test need nothing else."""
     server = FaultyServer(REPO / "static")
+    yield server
+    server.close()
+
+
+@pytest.fixture(scope="module")
+def page(chromium: Browser, static_server: FaultyServer) -> Iterator[Page]:
+    """A page from which scripts of that server can be imported."""
     context = chromium.new_context()
     page = context.new_page()
-    page.goto(f"{server.origin}/js/lib/number.js")
+    page.goto(f"{static_server.origin}/js/lib/number.js")
     yield page
     context.close()
-    server.close()
 
 
 def in_browser(page: Page, name: str, lists: list[Any]) -> list[dict[str, Any]]:
@@ -73,6 +79,14 @@ def test_the_phone_reads_and_refuses_every_case_of_the_table_as_the_server_does(
 def test_the_phone_writes_every_case_of_the_table_as_the_server_does(page):
     found = in_browser(page, "writeNumber", [written_arguments(case) for case in CASES["written"]])
     assert [each["result"] for each in found] == [case["text"] for case in CASES["written"]]
+
+
+def test_the_phone_splits_a_typed_text_and_finds_the_first_digit_as_the_server_does(page):
+    found = in_browser(page, "splitQuantity", [[case["text"]] for case in CASES["split"]])
+    assert [each["result"] for each in found] == [[case["number"], case["unit"]] for case in CASES["split"]]
+    values = [value for value, _, _ in values_to_write(1000) if value]
+    found = in_browser(page, "firstPower", [[value] for value in values])
+    assert [tuple(each["result"]) for each in found] == [first_power(value) for value in values]
 
 
 @pytest.mark.parametrize("mark", [".", ","])
@@ -139,3 +153,20 @@ def test_a_senseless_writing_is_refused_on_the_phone_too(page):
     }"""
     lists = [[1, 0, 3, "."], [1, None, 0, "."], [1, None, -1, "."], [1, None, None, "٫"]]
     assert page.evaluate(refused, lists) == [True] * 4
+
+
+# The WebDriver client warns about an argument that it passes to itself.
+@pytest.mark.filterwarnings("ignore:setting remote_server_addr:DeprecationWarning")
+def test_F22_the_engine_of_the_iphone_reads_and_writes_as_the_server_does_too(webkit, static_server):
+    """WebKit's engine finds the digits of a number and matches patterns by code of its own."""
+    webkit.get(f"{static_server.origin}/js/lib/number.js")
+    run = f"const [call, done] = arguments; ({CALLS})(JSON.parse(call)).then(done, (e) => done(String(e)));"
+    lists = {
+        "writeNumber": [[*each, ","] for each in values_to_write(10_000)],
+        "readNumber": [[text] for text in hostile_texts(1000)],
+    }
+    for name, call in (("writeNumber", write_number), ("readNumber", read_number)):
+        found = json.loads(
+            webkit.execute_async_script(run, json.dumps([name, lists[name], WORDS])), parse_int=float
+        )
+        assert found == [outcome(functools.partial(call, *each)) for each in lists[name]]

@@ -29,8 +29,10 @@ import webapp.figures.numbers as numbers_module
 from webapp.figures.numbers import (
     NORMAL,
     NumberProblem,
+    first_power,
     read_number,
     read_quantity,
+    split_quantity,
     write_full,
     write_number,
 )
@@ -83,6 +85,15 @@ def test_a_typed_quantity_is_read_or_refused_as_the_table_says(case):
         result = found["result"]
         assert (result["number"], result["unit"]) == (case["number"], case["unit"])
         assert math.isclose(result["si"], case["si"], rel_tol=1e-13)
+
+
+@pytest.mark.parametrize("case", CASES["split"], ids=text_of)
+def test_a_typed_text_is_split_into_number_and_unit_without_losing_any_of_it(case):
+    assert split_quantity(case["text"]) == (case["number"], case["unit"])
+
+
+def test_a_text_that_is_too_long_is_not_split():
+    assert split_quantity("9 psi" * 20) == ("9 psi" * 20, "")
 
 
 def test_the_table_of_numbers_is_as_long_as_it_must_be():
@@ -307,6 +318,13 @@ def test_the_sentences_are_those_that_can_be_needed_and_no_others():
 
 
 # Writing
+
+
+@pytest.mark.parametrize(
+    ("value", "power", "digit"), [(0.025, -2, 2), (-43.5, 1, 4), (1e20, 20, 1), (9e-12, -12, 9), (7, 0, 7)]
+)
+def test_the_first_power_is_that_of_the_first_digit_that_is_not_nought(value, power, digit):
+    assert first_power(value) == (power, digit)
 
 
 @pytest.mark.parametrize("case", CASES["written"], ids=text_of)

@@ -50,7 +50,10 @@ def read_figure(name: str, document: Document, problems: list[Problem]) -> Figur
         special=top.text("special", ""),
         checks=[_check(entry) for entry in top.sections("checks", True)],
         body=body.html,
-        links=[*body.links, *((target, text.line) for text in [*assumes, *sources] for target in line_links(text))],
+        links=[
+            *body.links,
+            *((target, text.line) for text in [*assumes, *sources] for target in line_links(text)),
+        ],
     )
     top.close()
     return record
@@ -98,7 +101,9 @@ def _across(name: Text, entry: Section) -> TakeFile:
 
 
 def _constant(name: Text, entry: Section) -> ConstantFile:
-    constant = ConstantFile(name, entry.text("label"), entry.text("kind"), entry.text("value"), entry.text("source"))
+    constant = ConstantFile(
+        name, entry.text("label"), entry.text("kind"), entry.text("value"), entry.text("source")
+    )
     entry.close()
     return constant
 
@@ -137,11 +142,17 @@ def _read_formula(entry: Section, give: GiveFile) -> None:
         give.cases.append(CaseFile(row.text("when", ""), row.text("is")))
         row.close()
     if not give.cases or give.cases[-1].when or not all(case.when for case in give.cases[:-1]):
-        entry.complain("cases", "the last row, and only the last, must stand without a condition.", 'End the list with "- {is: …}".')
+        entry.complain(
+            "cases",
+            "the last row, and only the last, must stand without a condition.",
+            'End the list with "- {is: …}".',
+        )
 
 
 def _say(entry: Section, levels: tuple[str, ...] = ()) -> SayFile:
-    row = SayFile(entry.text("when", "" if levels or entry.path.find(".words") > 0 else None), entry.text("say"))
+    row = SayFile(
+        entry.text("when", "" if levels or entry.path.find(".words") > 0 else None), entry.text("say")
+    )
     if levels:
         row.level = entry.one_of("level", levels)
     entry.close()
@@ -149,19 +160,34 @@ def _say(entry: Section, levels: tuple[str, ...] = ()) -> SayFile:
 
 
 def _remedy(entry: Section) -> RemedyFile:
-    remedy = RemedyFile(entry.text("solve"), entry.text("for"), entry.text("equals"), entry.text("when"), entry.text("say"))
+    remedy = RemedyFile(
+        entry.text("solve"), entry.text("for"), entry.text("equals"), entry.text("when"), entry.text("say")
+    )
     entry.close()
     return remedy
 
 
 def _sweep(entry: Section) -> SweepFile:
-    sweep = SweepFile(entry.text("over"), entry.text("from"), entry.text("to"), entry.integer("steps", 60), entry.texts("draw", True), entry.text("title", ""))
+    sweep = SweepFile(
+        entry.text("over"),
+        entry.text("from"),
+        entry.text("to"),
+        entry.integer("steps", 60),
+        entry.texts("draw", True),
+        entry.text("title", ""),
+    )
     entry.close()
     return sweep
 
 
 def _check(entry: Section) -> CheckFile:
-    check = CheckFile(_pairs(entry, "given"), _pairs(entry, "expect"), entry.text("within"), entry.text("source"), entry.line)
+    check = CheckFile(
+        _pairs(entry, "given"),
+        _pairs(entry, "expect"),
+        entry.text("within"),
+        entry.text("source"),
+        entry.line,
+    )
     entry.close()
     return check
 

@@ -62,7 +62,15 @@ def read_document(file: str, text: str, problems: list[Problem]) -> Document | N
     lines = text.removeprefix("\ufeff").splitlines(keepends=True)
     ends = [n for n, line in enumerate(lines) if line.rstrip() == "---"]
     if not lines or lines[0].rstrip() != "---" or len(ends) < 2:
-        problems.append(Problem(file, 1, "", "the front matter is missing.", "Begin the file with a line ---, the keys, and a second line ---."))
+        problems.append(
+            Problem(
+                file,
+                1,
+                "",
+                "the front matter is missing.",
+                "Begin the file with a line ---, the keys, and a second line ---.",
+            )
+        )
         return None
     front = _compose(file, "".join(lines[1 : ends[1]]), problems)
     if front is None:
@@ -76,7 +84,15 @@ def _compose(file: str, block: str, problems: list[Problem]) -> Mapping | None:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line = (mark.line if mark else 0) + 2
-        problems.append(Problem(file, line, "", f"the front matter is not YAML: {error.problem}.", "Quote a text that holds a colon, a comma or a brace."))
+        problems.append(
+            Problem(
+                file,
+                line,
+                "",
+                f"the front matter is not YAML: {error.problem}.",
+                "Quote a text that holds a colon, a comma or a brace.",
+            )
+        )
         return None
     if not isinstance(root, yaml.MappingNode):
         problems.append(Problem(file, 2, "", "the front matter holds no keys.", 'Write "key: value" lines.'))
@@ -92,7 +108,9 @@ def _tree(file: str, node: yaml.Node, problems: list[Problem], path: str) -> Nod
     if isinstance(node, yaml.ScalarNode):
         return Text(str(node.value).strip(), line)
     if isinstance(node, yaml.SequenceNode):
-        return Sequence([_tree(file, item, problems, f"{path}[{n}]") for n, item in enumerate(node.value)], line)
+        return Sequence(
+            [_tree(file, item, problems, f"{path}[{n}]") for n, item in enumerate(node.value)], line
+        )
     items: dict[Text, Node] = {}
     for key_node, value_node in node.value:
         if not isinstance(key_node, yaml.ScalarNode):
@@ -101,6 +119,8 @@ def _tree(file: str, node: yaml.Node, problems: list[Problem], path: str) -> Nod
         key = Text(str(key_node.value), key_node.start_mark.line + 2)
         here = f"{path}.{key}".lstrip(".")
         if key in items:
-            problems.append(Problem(file, key.line, here, "stands twice; only one can count.", "Remove one of them."))
+            problems.append(
+                Problem(file, key.line, here, "stands twice; only one can count.", "Remove one of them.")
+            )
         items[key] = _tree(file, value_node, problems, here)
     return Mapping(items, line)

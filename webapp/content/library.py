@@ -43,7 +43,9 @@ def read_library(folder: Path) -> Library:
     for path in sorted((folder / "words").glob("*.md")):
         _add_words(folder, path, library)
     library.units = _one(folder, "units.md", library)
-    emergency, glossary, changes = (_one(folder, name, library) for name in ("emergency.md", "glossary.md", "changes.md"))
+    emergency, glossary, changes = (
+        _one(folder, name, library) for name in ("emergency.md", "glossary.md", "changes.md")
+    )
     library.emergency = read_emergency(emergency, library.problems) if emergency else None
     library.glossary = read_page("glossary", glossary, library.problems) if glossary else None
     library.changes = read_page("changes", changes, library.problems) if changes else None
@@ -55,7 +57,9 @@ def file_name(folder: Path, path: Path) -> str:
     return f"content/{path.relative_to(folder).as_posix()}"
 
 
-def _each(folder: Path, part: str, library: Library, read: Callable[[str, Document, list[Problem]], Record]) -> Iterator[Record]:
+def _each(
+    folder: Path, part: str, library: Library, read: Callable[[str, Document, list[Problem]], Record]
+) -> Iterator[Record]:
     for path in sorted((folder / part).glob("*.md")):
         document = _read(folder, path, library)
         if document:
@@ -65,7 +69,9 @@ def _each(folder: Path, part: str, library: Library, read: Callable[[str, Docume
 def _one(folder: Path, name: str, library: Library) -> Document | None:
     path = folder / name
     if not path.exists():
-        library.problems.append(Problem(f"content/{name}", 1, "", "the file is missing.", "Every content folder needs it."))
+        library.problems.append(
+            Problem(f"content/{name}", 1, "", "the file is missing.", "Every content folder needs it.")
+        )
         return None
     return _read(folder, path, library)
 
@@ -75,7 +81,9 @@ def _read(folder: Path, path: Path, library: Library) -> Document | None:
     try:
         text = path.read_text(encoding="utf-8")
     except UnicodeDecodeError as error:
-        library.problems.append(Problem(name, 1, "", f"the file is not UTF-8 (byte {error.start}).", "Save it as UTF-8."))
+        library.problems.append(
+            Problem(name, 1, "", f"the file is not UTF-8 (byte {error.start}).", "Save it as UTF-8.")
+        )
         return None
     return read_document(name, text, library.problems)
 
@@ -84,5 +92,13 @@ def _add_words(folder: Path, path: Path, library: Library) -> None:
     document = _read(folder, path, library)
     for key, text in (read_words(document, library.problems) if document else {}).items():
         if key in library.words:
-            library.problems.append(Problem(document.file if document else "", key.line, f"words.{key}", "stands in two files of words.", "Remove one."))
+            library.problems.append(
+                Problem(
+                    document.file if document else "",
+                    key.line,
+                    f"words.{key}",
+                    "stands in two files of words.",
+                    "Remove one.",
+                )
+            )
         library.words[key] = text

@@ -77,9 +77,25 @@ def without_table(text: str) -> str:
 
 def _check_heading(file: str, line: int, depth: int, level: int, problems: list[Problem]) -> int:
     if level == 1:
-        problems.append(Problem(file, line, "", "a heading of the first level stands in the body.", "The title is the first heading: begin with ##."))
+        problems.append(
+            Problem(
+                file,
+                line,
+                "",
+                "a heading of the first level stands in the body.",
+                "The title is the first heading: begin with ##.",
+            )
+        )
     elif level > depth + 1:
-        problems.append(Problem(file, line, "", f"the heading jumps from level {depth} to {level}.", f"Use {'#' * (depth + 1)} here."))
+        problems.append(
+            Problem(
+                file,
+                line,
+                "",
+                f"the heading jumps from level {depth} to {level}.",
+                f"Use {'#' * (depth + 1)} here.",
+            )
+        )
     return level
 
 
@@ -87,6 +103,10 @@ def _internal_links(token: Token) -> list[str]:
     found = []
     for child in token.children or []:
         target = child.attrs.get("href") if child.type == "link_open" else None
-        if isinstance(target, str) and "://" not in target and not target.startswith(("mailto:", "tel:", "#")):
+        if (
+            isinstance(target, str)
+            and "://" not in target
+            and not target.startswith(("mailto:", "tel:", "#"))
+        ):
             found.append(target)
     return found

@@ -5,7 +5,16 @@ from __future__ import annotations
 from ..errors import Problem
 from .front_matter import Document, Text
 from .markdown import line_links, pipe_table, render_body, without_table
-from .records import CautionFile, ColumnFile, EmergencyFile, EmergencyPart, PageFile, SourceFile, Statement, TableFile
+from .records import (
+    CautionFile,
+    ColumnFile,
+    EmergencyFile,
+    EmergencyPart,
+    PageFile,
+    SourceFile,
+    Statement,
+    TableFile,
+)
 from .sections import Section
 
 # The order in which a hazard sheet is read; each is a key of the front matter and of the words.
@@ -48,7 +57,9 @@ def read_emergency(document: Document, problems: list[Problem]) -> EmergencyFile
         parts.append(EmergencyPart(entry.text("id"), entry.text("title"), _statements(entry, "steps")))
         entry.close()
     body = render_body(document.file, document.body, document.body_line, problems)
-    record = EmergencyFile(document.file, top.text("title"), top.text("says"), numbers, parts, _sources(top), body.html)
+    record = EmergencyFile(
+        document.file, top.text("title"), top.text("says"), numbers, parts, _sources(top), body.html
+    )
     _check_sources(top, [step for part in parts for step in part.steps], record.sources)
     top.close()
     return record
@@ -68,10 +79,28 @@ def read_table(name: str, document: Document, problems: list[Problem]) -> TableF
     header = ["id", *(str(column.name) for column in columns)]
     if not rows or rows[0][1] != header:
         line = rows[0][0] if rows else document.body_line
-        problems.append(Problem(document.file, line, "", "the table's header does not match the columns.", f"It should read | {' | '.join(header)} |."))
+        problems.append(
+            Problem(
+                document.file,
+                line,
+                "",
+                "the table's header does not match the columns.",
+                f"It should read | {' | '.join(header)} |.",
+            )
+        )
         rows = rows[:1] or [(line, header)]
     record = TableFile(
-        name, document.file, top.text("title"), top.text("summary"), top.integer("order"), columns, rows[1:], top.texts("needs"), sources, body.html, links
+        name,
+        document.file,
+        top.text("title"),
+        top.text("summary"),
+        top.integer("order"),
+        columns,
+        rows[1:],
+        top.texts("needs"),
+        sources,
+        body.html,
+        links,
     )
     top.close()
     return record
@@ -91,7 +120,16 @@ def read_page(name: str, document: Document, problems: list[Problem]) -> PageFil
     top = Section(document.file, document.front, problems)
     body = render_body(document.file, document.body, document.body_line, problems)
     version = top.text("version") if top.has("version") else None
-    record = PageFile(name, document.file, top.text("title"), top.text("summary", ""), top.integer("order", 0), body.html, body.links, version)
+    record = PageFile(
+        name,
+        document.file,
+        top.text("title"),
+        top.text("summary", ""),
+        top.integer("order", 0),
+        body.html,
+        body.links,
+        version,
+    )
     top.close()
     return record
 
@@ -117,7 +155,14 @@ def _check_sources(top: Section, statements: list[Statement], sources: dict[str,
     for statement in statements:
         for source in statement.sources:
             if source not in sources:
-                top.complain("sources", f'"{source}" is named by a statement but not declared.', "Declare it under sources.", source.line)
+                top.complain(
+                    "sources",
+                    f'"{source}" is named by a statement but not declared.',
+                    "Declare it under sources.",
+                    source.line,
+                )
     for name in sources:
         if name not in used:
-            top.complain("sources", f'"{name}" is declared but no statement names it.', "Remove it or name it.")
+            top.complain(
+                "sources", f'"{name}" is declared but no statement names it.', "Remove it or name it."
+            )

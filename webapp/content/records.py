@@ -199,7 +199,9 @@ class ColumnFile:
 
 @dataclass
 class TableFile:
-    """One file of content/tables/: columns in the front matter, rows in the body's pipe table, whose first column is the row's id."""
+    """One file of content/tables/: columns in the front matter, rows in the body's pipe table, whose first
+    column is the row's id.
+    """
 
     id: str
     file: str

@@ -49,7 +49,11 @@ class Section:
         if node is None:
             return Text(default or "", self.line)
         if not isinstance(node, Text):
-            self.complain(key, "should be one text, not a list or a mapping.", "Write it on one line, in quotes if it holds a comma or colon.")
+            self.complain(
+                key,
+                "should be one text, not a list or a mapping.",
+                "Write it on one line, in quotes if it holds a comma or colon.",
+            )
             return Text(default or "", node.line)
         if not node and default is None:
             self.complain(key, "is empty.", "Write the text behind the colon.")
@@ -78,13 +82,20 @@ class Section:
         return self.one_of(key, ["false", "true"], "false") == "true"
 
     def texts(self, key: str, wanted: bool = False, blank: bool = False) -> list[Text]:
-        """A list of texts, empty when the key is missing and not `wanted`; an empty text counts only where `blank` may mean something."""
+        """A list of texts, empty when the key is missing and not `wanted`; an empty text counts only where
+        `blank` may mean something.
+        """
         found = []
         for item in self._sequence(key, wanted):
             if isinstance(item, Text) and (item or blank):
                 found.append(item)
             else:
-                self.complain(key, "each entry should be one text.", 'Write "- text" lines, quoted if they hold a colon.', item.line)
+                self.complain(
+                    key,
+                    "each entry should be one text.",
+                    'Write "- text" lines, quoted if they hold a colon.',
+                    item.line,
+                )
         return found
 
     def sections(self, key: str, wanted: bool = False) -> list[Section]:
@@ -94,7 +105,9 @@ class Section:
             if isinstance(item, Mapping):
                 found.append(Section(self.file, item, self.problems, f"{self.at(key)}[{number + 1}]"))
             else:
-                self.complain(key, "each entry should be a mapping.", 'Write "- {key: value}" lines.', item.line)
+                self.complain(
+                    key, "each entry should be a mapping.", 'Write "- {key: value}" lines.', item.line
+                )
         return found
 
     def section(self, key: str, wanted: bool = False) -> Section | None:
@@ -117,7 +130,12 @@ class Section:
         """Complain of every key that nobody asked for."""
         for key in self.node.items:
             if key not in self._seen:
-                self.complain(key, "unknown key.", did_you_mean(key, self._seen) + " A text that holds a comma needs quotes.", key.line)
+                self.complain(
+                    key,
+                    "unknown key.",
+                    did_you_mean(key, self._seen) + " A text that holds a comma needs quotes.",
+                    key.line,
+                )
 
     def _sequence(self, key: str, wanted: bool) -> list[Node]:
         node = self.take(key, wanted)

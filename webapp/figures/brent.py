@@ -1,6 +1,7 @@
 """Root of a function inside a bracket: bisection made faster by inverse interpolation, never leaving the bracket.
 
-Source: R. P. Brent, Algorithms for Minimization without Derivatives (1973), chapter 4 (from memory). static/js/lib/brent.js is the
+Source: R. P. Brent, Algorithms for Minimization without Derivatives (1973), chapter 4 (from memory).
+static/js/lib/brent.js is the
 same algorithm step for step, so that server and phone stop on the same number.
 """
 
@@ -12,7 +13,9 @@ EPSILON = 2.0**-52
 MOST_STEPS = 200
 
 
-def root_between(function: Callable[[float], float], low: float, high: float, at_low: float, at_high: float) -> float:
+def root_between(
+    function: Callable[[float], float], low: float, high: float, at_low: float, at_high: float
+) -> float:
     """x in [low, high] where `function` changes sign, to the last bits of a float.
 
     at_low, at_high   the function's values at the ends; of unlike sign, or one of them nought.

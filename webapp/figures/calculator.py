@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any
 
 from ..errors import NoSolution
@@ -45,7 +46,9 @@ class _Refused(Exception):
 
 @dataclass
 class Outcome:
-    """Answers by name (SI numbers, row numbers of 'words' answers, lists of rows of 'series'), warnings by row number, the verdict's row."""
+    """Answers by name (SI numbers, row numbers of 'words' answers, lists of rows of 'series'), warnings by
+    row number, the verdict's row.
+    """
 
     values: dict[str, Any] = field(default_factory=dict)
     refusal: Refusal | None = None
@@ -63,7 +66,9 @@ class Spread:
 
 
 class Calculator:
-    """One Figure, ready to compute. `tables` maps table id -> row id -> column -> SI number, for the tables that choices pick from."""
+    """One Figure, ready to compute. `tables` maps table id -> row id -> column -> SI number, for the tables
+    that choices pick from.
+    """
 
     def __init__(self, figure: Figure, tables: Mapping[str, Mapping[str, Mapping[str, Any]]]) -> None:
         self.figure = figure
@@ -85,7 +90,9 @@ class Calculator:
                 values[give.name] = outcome.values[give.name] = self._answer(give, values)
             self._refuse_after(len(self.figure.gives), values)
             outcome.warnings = [n for n, row in enumerate(self.figure.warn) if self._holds(row.when, values)]
-            outcome.verdict = next((n for n, row in enumerate(self.figure.verdict) if self._holds(row.when, values)), None)
+            outcome.verdict = next(
+                (n for n, row in enumerate(self.figure.verdict) if self._holds(row.when, values)), None
+            )
         except _Refused as refused:
             outcome.refusal = refused.refusal
         except OutsideCurve as outside:
@@ -102,7 +109,12 @@ class Calculator:
         for take in self.figure.takes:
             value = givens[take.name]
             if take.type == "choice":
-                values.update({f"{take.name}.{column}": cell for column, cell in self._tables[take.table][value].items()})
+                values.update(
+                    {
+                        f"{take.name}.{column}": cell
+                        for column, cell in self._tables[take.table][value].items()
+                    }
+                )
             elif take.type == "points":
                 value = self._checked_points(take, value)
             else:
@@ -119,7 +131,7 @@ class Calculator:
             raise _Refused(Refusal("not whole", take.name))
 
     def _checked_points(self, take: Take, points: list[list[float]]) -> dict[str, Any]:
-        rising = all(a[0] < b[0] for a, b in zip(points, points[1:], strict=False))
+        rising = all(a[0] < b[0] for a, b in pairwise(points))
         if len(points) < 2 or not rising:
             raise _Refused(Refusal("curve", take.name))
         return {"points": points, "method": take.method}
@@ -131,7 +143,9 @@ class Calculator:
 
     def _answer(self, give: Give, values: dict[str, Any]) -> Any:
         if give.type == "words":
-            return next((n for n, row in enumerate(give.rows) if self._holds(row, values)), len(give.rows) - 1)
+            return next(
+                (n for n, row in enumerate(give.rows) if self._holds(row, values)), len(give.rows) - 1
+            )
         if give.type == "series":
             return self._series(give, values)
         value = self._root(give, values) if give.type == "root" else self._value(give.formula, values)
@@ -148,7 +162,11 @@ class Calculator:
 
         low, high = self._value(give.low, values), self._value(give.high, values)
         at_low, at_high = off(low), off(high)
-        if not (math.isfinite(at_low) and math.isfinite(at_high)) or (at_low > 0 and at_high > 0) or (at_low < 0 and at_high < 0):
+        if (
+            not (math.isfinite(at_low) and math.isfinite(at_high))
+            or (at_low > 0 and at_high > 0)
+            or (at_low < 0 and at_high < 0)
+        ):
             raise _Refused(Refusal("no root", give.name))
         return root_between(off, low, high, at_low, at_high)
 
@@ -179,7 +197,8 @@ class Calculator:
     # -- solve ------------------------------------------------------------------------------------------------------------------
 
     def solve(self, unknown: str, answer: str, wanted: float, givens: Mapping[str, Any]) -> float:
-        """Value of input `unknown`, inside its range, that makes `answer` equal `wanted`; of several, the one nearest to its given.
+        """Value of input `unknown`, inside its range, that makes `answer` equal `wanted`; of several, the
+        one nearest to its given.
 
         Raises NoSolution, with the lowest and highest answer that can be reached, when there is none.
         """
@@ -195,7 +214,9 @@ class Calculator:
     # -- spread -----------------------------------------------------------------------------------------------------------------
 
     def spreads(self, givens: Mapping[str, Any], accuracies: Mapping[str, float]) -> dict[str, Spread]:
-        """How far each numeric answer may be off when each input may be off by its SI accuracy; inputs are taken as independent."""
+        """How far each numeric answer may be off when each input may be off by its SI accuracy; inputs are
+        taken as independent.
+        """
         middle = self.evaluate(givens)
         names = [give.name for give in self.figure.gives if give.is_numeric]
         shares: dict[str, list[tuple[str, float]]] = {name: [] for name in names}
@@ -218,13 +239,20 @@ class Calculator:
             if not self._holds(remedy.when, values):
                 continue
             try:
-                found.append((number, self.solve(remedy.solve, remedy.answer, self._value(remedy.equals, values), givens)))
+                found.append(
+                    (
+                        number,
+                        self.solve(remedy.solve, remedy.answer, self._value(remedy.equals, values), givens),
+                    )
+                )
             except NoSolution:
                 found.append((number, None))
         return found
 
     def sweep(self, sweep: Sweep, givens: Mapping[str, Any]) -> list[list[float]]:
-        """Rows [x, answers drawn …] over the sweep's input; NaN where the Figure refuses. Empty when its ends cannot be computed."""
+        """Rows [x, answers drawn …] over the sweep's input; NaN where the Figure refuses. Empty when its
+        ends cannot be computed.
+        """
         try:
             values = self._start(givens)
         except _Refused:
@@ -234,7 +262,9 @@ class Calculator:
         for step in range(sweep.steps + 1):
             x = start + (stop - start) * step / sweep.steps
             outcome = self.evaluate({**givens, sweep.over: x})
-            rows.append([x, *[math.nan if outcome.refusal else _number(outcome.values[name]) for name in sweep.draw]])
+            rows.append(
+                [x, *[math.nan if outcome.refusal else _number(outcome.values[name]) for name in sweep.draw]]
+            )
         return rows
 
 
@@ -252,7 +282,9 @@ def _half_width(name: str, middle: Outcome, above: Outcome, below: Outcome) -> f
 
 def _spread(shares: list[tuple[str, float]]) -> Spread:
     ordered = tuple(sorted(shares, key=lambda pair: -pair[1]))
-    return Spread(math.sqrt(sum(half * half for _, half in ordered)), sum(half for _, half in ordered), ordered)
+    return Spread(
+        math.sqrt(sum(half * half for _, half in ordered)), sum(half for _, half in ordered), ordered
+    )
 
 
 def _whole_root(off: Any, take: Take, wanted: float) -> float:

@@ -10,14 +10,23 @@ from .model import Check, Figure
 from .numbers import NumberProblem, read_quantity
 
 
-def check_figure(figure: Figure, calculator: Calculator, units: dict[str, Any], tables: dict[str, Any]) -> list[Problem]:
+def check_figure(
+    figure: Figure, calculator: Calculator, units: dict[str, Any], tables: dict[str, Any]
+) -> list[Problem]:
     """A problem for each check that does not come out."""
     found = []
     for check in figure.checks:
         try:
             found.extend(_run(figure, check, calculator, units, tables))
         except NumberProblem as problem:
-            found.append(_problem(figure, check, f"a number or unit in it cannot be read ({problem.code}: {problem.fields}).", "Correct it."))
+            found.append(
+                _problem(
+                    figure,
+                    check,
+                    f"a number or unit in it cannot be read ({problem.code}: {problem.fields}).",
+                    "Correct it.",
+                )
+            )
     return found
 
 
@@ -26,7 +35,9 @@ def default_givens(figure: Figure) -> dict[str, Any]:
     return {take.name: take.default for take in figure.takes}
 
 
-def givens_from_texts(figure: Figure, texts: dict[str, str], units: dict[str, Any], tables: dict[str, Any]) -> dict[str, Any]:
+def givens_from_texts(
+    figure: Figure, texts: dict[str, str], units: dict[str, Any], tables: dict[str, Any]
+) -> dict[str, Any]:
     """SI inputs from typed texts over the defaults; a choice brings its row's values along. Raises NumberProblem."""
     givens = default_givens(figure)
     for take in figure.takes:
@@ -41,17 +52,33 @@ def givens_from_texts(figure: Figure, texts: dict[str, str], units: dict[str, An
     return givens
 
 
-def _run(figure: Figure, check: Check, calculator: Calculator, units: dict[str, Any], tables: dict[str, Any]) -> list[Problem]:
+def _run(
+    figure: Figure, check: Check, calculator: Calculator, units: dict[str, Any], tables: dict[str, Any]
+) -> list[Problem]:
     outcome = calculator.evaluate(givens_from_texts(figure, check.given, units, tables))
     if outcome.refusal:
-        return [_problem(figure, check, f"the Figure refuses ({outcome.refusal}).", "Correct the inputs or the refusal.")]
+        return [
+            _problem(
+                figure,
+                check,
+                f"the Figure refuses ({outcome.refusal}).",
+                "Correct the inputs or the refusal.",
+            )
+        ]
     found = []
     for name, text in check.expect.items():
         give = figure.give(name)
         expected = read_quantity(text, give.kind, units, give.unit).si
         computed = outcome.values[name]
         if not abs(computed - expected) <= _tolerance(check, expected, give.kind, units):
-            found.append(_problem(figure, check, f"{name} comes to {computed!r} (SI), expected {expected!r}.", f"Correct the formula or the check ({check.source})."))
+            found.append(
+                _problem(
+                    figure,
+                    check,
+                    f"{name} comes to {computed!r} (SI), expected {expected!r}.",
+                    f"Correct the formula or the check ({check.source}).",
+                )
+            )
     return found
 
 

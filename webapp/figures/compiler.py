@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from ..content.front_matter import Text
@@ -72,7 +73,12 @@ class Compiler:
             checks=tuple(self._check(check, takes, gives) for check in record.checks),
         )
         if record.verdict and record.verdict[-1].when:
-            self._complain(record.verdict[-1].when.line, "verdict", "the last verdict has a condition.", "End the list with a verdict that always holds.")
+            self._complain(
+                record.verdict[-1].when.line,
+                "verdict",
+                "the last verdict has a condition.",
+                "End the list with a verdict that always holds.",
+            )
         return figure
 
     # -- inputs -----------------------------------------------------------------------------------------------------------------
@@ -88,14 +94,23 @@ class Compiler:
         if take.across:
             return self._curve(take, sort)
         self.scope.names[name] = sort
-        brings = str(take.value) if "." in take.value and take.value.split(".")[0] in {str(t.name) for t in self.record.takes if t.choose} else ""
+        brings = (
+            str(take.value)
+            if "." in take.value
+            and take.value.split(".")[0] in {str(t.name) for t in self.record.takes if t.choose}
+            else ""
+        )
         at = f"takes.{name}"
         low, high = self._number(take.low, take, f"{at}.from"), self._number(take.high, take, f"{at}.to")
         default = self._brought(brings, take) if brings else self._number(take.value, take, f"{at}.value")
         if not low < high:
-            self._complain(take.low.line, at, "from is not below to.", "Give the range from its low to its high end.")
+            self._complain(
+                take.low.line, at, "from is not below to.", "Give the range from its low to its high end."
+            )
         elif not low <= default <= high:
-            self._complain(take.value.line, at, "value lies outside from … to.", "Correct the value or the range.")
+            self._complain(
+                take.value.line, at, "value lies outside from … to.", "Correct the value or the range."
+            )
         accuracy = self._accuracy(take, at) if take.accuracy else None
         kind = "count" if take.kind == "count" else "quantity"
         return Take(name, kind, str(take.kind), str(take.unit), default, low, high, accuracy, brings=brings)
@@ -104,13 +119,23 @@ class Compiler:
         name, at = str(take.name), f"takes.{take.name}"
         table = self.tables.get(str(take.choose))
         if table is None:
-            self._complain(take.choose.line, f"{at}.choose", f'there is no table "{take.choose}".', did_you_mean(take.choose, self.tables))
+            self._complain(
+                take.choose.line,
+                f"{at}.choose",
+                f'there is no table "{take.choose}".',
+                did_you_mean(take.choose, self.tables),
+            )
             return Take(name, "choice", table="", default="")
         for column, spec in table["columns"].items():
             if spec["kind"]:
                 self.scope.names[f"{name}.{column}"] = self.units.sort_of(spec["kind"])
         if take.value not in table["rows"]:
-            self._complain(take.value.line, f"{at}.value", f'"{take.value}" is no row of that table.', did_you_mean(take.value, table["rows"]))
+            self._complain(
+                take.value.line,
+                f"{at}.value",
+                f'"{take.value}" is no row of that table.',
+                did_you_mean(take.value, table["rows"]),
+            )
         return Take(name, "choice", table=str(take.choose), default=str(take.value))
 
     def _brought(self, brings: str, take: TakeFile) -> float:
@@ -120,13 +145,28 @@ class Compiler:
         spec = table["columns"].get(column)
         at = f"takes.{take.name}.value"
         if not spec or not spec["kind"]:
-            self._complain(take.value.line, at, f'"{brings}" is no column of numbers.', "Name a column of the table that the choice picks from.")
+            self._complain(
+                take.value.line,
+                at,
+                f'"{brings}" is no column of numbers.',
+                "Name a column of the table that the choice picks from.",
+            )
             return self._number(take.low, take, at)
         if self.units.sort_of(spec["kind"]).dimension != self.units.sort_of(take.kind).dimension:
-            self._complain(take.value.line, at, f'"{brings}" is of another kind than this input.', "Bring a column of the same kind.")
+            self._complain(
+                take.value.line,
+                at,
+                f'"{brings}" is of another kind than this input.',
+                "Bring a column of the same kind.",
+            )
         value = table["rows"].get(str(source.value), {}).get(column)
         if not isinstance(value, float):
-            self._complain(take.value.line, at, f'the row "{source.value}" has no number in that column.', "Fill the cell or choose another default row.")
+            self._complain(
+                take.value.line,
+                at,
+                f'the row "{source.value}" has no number in that column.',
+                "Fill the cell or choose another default row.",
+            )
             return self._number(take.low, take, at)
         return value
 
@@ -139,13 +179,34 @@ class Compiler:
         points = []
         for point in take.points:
             x, _, value = point.partition(":")
-            points.append([self._number(Text(x.strip(), point.line), across, f"takes.{name}.points"), self._number(Text(value.strip(), point.line), take, f"takes.{name}.points")])
-        if len(points) < 2 or any(a[0] >= b[0] for a, b in zip(points, points[1:], strict=False)):
-            self._complain(take.name.line, f"takes.{name}.points", "the points do not rise.", 'Give two or more "x: y" points with rising x.')
+            points.append(
+                [
+                    self._number(Text(x.strip(), point.line), across, f"takes.{name}.points"),
+                    self._number(Text(value.strip(), point.line), take, f"takes.{name}.points"),
+                ]
+            )
+        if len(points) < 2 or any(a[0] >= b[0] for a, b in pairwise(points)):
+            self._complain(
+                take.name.line,
+                f"takes.{name}.points",
+                "the points do not rise.",
+                'Give two or more "x: y" points with rising x.',
+            )
         low, high = (self._number(text, take, f"takes.{name}") for text in (take.low, take.high))
-        limits = {"low": self._number(across.low, across, name), "high": self._number(across.high, across, name)}
+        limits = {
+            "low": self._number(across.low, across, name),
+            "high": self._number(across.high, across, name),
+        }
         return Take(
-            name, "points", str(take.kind), str(take.unit), points, low, high, across={"kind": str(across.kind), "unit": str(across.unit), **limits}, method=take.method
+            name,
+            "points",
+            str(take.kind),
+            str(take.unit),
+            points,
+            low,
+            high,
+            across={"kind": str(across.kind), "unit": str(across.unit), **limits},
+            method=take.method,
         )
 
     def _accuracy(self, take: TakeFile, at: str) -> tuple[str, float] | None:
@@ -157,9 +218,17 @@ class Compiler:
             part = read_number(share) / 100
             if not scale.strip():
                 return ("share", part)
-            return ("flat", part * self._width(Text(scale.strip().removeprefix("of "), take.accuracy.line), take))
+            return (
+                "flat",
+                part * self._width(Text(scale.strip().removeprefix("of "), take.accuracy.line), take),
+            )
         except NumberProblem as problem:
-            self._complain(take.accuracy.line, f"{at}.accuracy", f'"{take.accuracy}" is no accuracy ({problem.code}).', 'Write "2 %", "0.5 psi" or "1.5 % of 60 psi".')
+            self._complain(
+                take.accuracy.line,
+                f"{at}.accuracy",
+                f'"{take.accuracy}" is no accuracy ({problem.code}).',
+                'Write "2 %", "0.5 psi" or "1.5 % of 60 psi".',
+            )
             return None
 
     def _width(self, text: Text, take: TakeFile) -> float:
@@ -173,9 +242,18 @@ class Compiler:
             return 0.0
         self.scope.names[str(name)] = self.units.sort_of(kind)
         try:
-            return float(read_quantity(value, str(kind), self.units.table, self.units.table["kinds"][kind]["units"][0]).si)
+            return float(
+                read_quantity(
+                    value, str(kind), self.units.table, self.units.table["kinds"][kind]["units"][0]
+                ).si
+            )
         except NumberProblem as problem:
-            self._complain(value.line, f"constants.{name}.value", f'"{value}" cannot be read ({problem.code}).', "Write the number and a unit of its kind.")
+            self._complain(
+                value.line,
+                f"constants.{name}.value",
+                f'"{value}" cannot be read ({problem.code}).',
+                "Write the number and a unit of its kind.",
+            )
             return 0.0
 
     def _unit_of(self, value: Text) -> str:
@@ -183,7 +261,11 @@ class Compiler:
         if not self.units.has_kind(kind):
             return ""
         try:
-            return str(read_quantity(value, str(kind), self.units.table, self.units.table["kinds"][kind]["units"][0]).unit)
+            return str(
+                read_quantity(
+                    value, str(kind), self.units.table, self.units.table["kinds"][kind]["units"][0]
+                ).unit
+            )
         except NumberProblem:
             return ""
 
@@ -192,7 +274,12 @@ class Compiler:
         try:
             return float(read_quantity(text, str(take.kind), self.units.table, str(take.unit)).si)
         except NumberProblem as problem:
-            self._complain(text.line, at, f'"{text}" is no number of this kind ({problem.code}).', f"Write a number in {take.unit}.")
+            self._complain(
+                text.line,
+                at,
+                f'"{text}" is no number of this kind ({problem.code}).',
+                f"Write a number in {take.unit}.",
+            )
             return 0.0
 
     # -- answers ----------------------------------------------------------------------------------------------------------------
@@ -200,7 +287,14 @@ class Compiler:
     def _give(self, give: GiveFile) -> Give:
         name, at = str(give.name), f"gives.{give.name}"
         self._check_name(give.name, "gives")
-        shared = {"name": name, "kind": str(give.kind), "unit": str(give.unit), "first": give.first, "shown": give.shown, "unlike": str(give.unlike)}
+        shared: dict[str, Any] = {
+            "name": name,
+            "kind": str(give.kind),
+            "unit": str(give.unit),
+            "first": give.first,
+            "shown": give.shown,
+            "unlike": str(give.unlike),
+        }
         if give.words:
             rows = tuple(self._row(say, at).when for say in give.words)
             return Give(**shared, type="words", rows=rows)
@@ -210,7 +304,11 @@ class Compiler:
             self.scope.names[name] = NUMBER
             return Give(**shared, type="formula", formula=_NOTHING)
         sort = self.units.sort_of(give.kind)
-        made = self._root(give, shared, sort, at) if give.equation is not None else self._formula_give(give, shared, sort, at)
+        made = (
+            self._root(give, shared, sort, at)
+            if give.equation is not None
+            else self._formula_give(give, shared, sort, at)
+        )
         self.scope.names[name] = sort
         return made
 
@@ -218,11 +316,18 @@ class Compiler:
         if give.cases:
             return Give(**shared, type="formula", formula=self._cases(give, sort, at))
         assert give.formula is not None
-        return Give(**shared, type="formula", formula=self._formula(give.formula, sort, f"{at}.formula", name=str(give.name)))
+        return Give(
+            **shared,
+            type="formula",
+            formula=self._formula(give.formula, sort, f"{at}.formula", name=str(give.name)),
+        )
 
     def _root(self, give: GiveFile, shared: dict[str, Any], sort: Sort, at: str) -> Give:
         assert give.equation is not None and give.low is not None and give.high is not None
-        low, high = self._bound(give.low, give, sort, f"{at}.from"), self._bound(give.high, give, sort, f"{at}.to")
+        low, high = (
+            self._bound(give.low, give, sort, f"{at}.from"),
+            self._bound(give.high, give, sort, f"{at}.to"),
+        )
         outer = self.scope
         self.scope = outer.with_names(**{str(give.name): sort})
         where = []
@@ -244,16 +349,31 @@ class Compiler:
 
     def _series(self, give: GiveFile, shared: dict[str, Any], at: str) -> Give:
         assert give.over is not None and give.start is not None and give.stop is not None
-        start, stop = self._formula(give.start, NUMBER, f"{at}.from"), self._formula(give.stop, NUMBER, f"{at}.to")
+        start, stop = (
+            self._formula(give.start, NUMBER, f"{at}.from"),
+            self._formula(give.stop, NUMBER, f"{at}.to"),
+        )
         outer = self.scope
         self.scope = outer.with_names(**{str(give.over): NUMBER})
         columns = []
         for column in give.columns:
-            if self._known_kind(column.kind, column.unit, f"{at}.columns.{column.name}") and column.formula is not None:
+            if (
+                self._known_kind(column.kind, column.unit, f"{at}.columns.{column.name}")
+                and column.formula is not None
+            ):
                 sort = self.units.sort_of(column.kind)
-                columns.append(Column(str(column.name), str(column.kind), str(column.unit), self._formula(column.formula, sort, f"{at}.columns.{column.name}")))
+                columns.append(
+                    Column(
+                        str(column.name),
+                        str(column.kind),
+                        str(column.unit),
+                        self._formula(column.formula, sort, f"{at}.columns.{column.name}"),
+                    )
+                )
         self.scope = outer
-        return Give(**shared, type="series", over=str(give.over), start=start, stop=stop, columns=tuple(columns))
+        return Give(
+            **shared, type="series", over=str(give.over), start=start, stop=stop, columns=tuple(columns)
+        )
 
     def _cases(self, give: GiveFile, sort: Sort, at: str) -> Formula:
         def build() -> Formula:
@@ -285,7 +405,12 @@ class Compiler:
         self._check_one_of(remedy.solve, numeric, "remedies.solve")
         self._check_one_of(remedy.answer, gives, "remedies.for")
         sort = self.scope.names.get(str(remedy.answer), NUMBER)
-        return Remedy(str(remedy.solve), str(remedy.answer), self._formula(remedy.equals, sort, "remedies.equals"), self._condition(remedy.when, "remedies.when"))
+        return Remedy(
+            str(remedy.solve),
+            str(remedy.answer),
+            self._formula(remedy.equals, sort, "remedies.equals"),
+            self._condition(remedy.when, "remedies.when"),
+        )
 
     def _sweep(self, sweep: Any, takes: tuple[Take, ...], gives: list[str]) -> Sweep:
         self._check_one_of(sweep.over, [take.name for take in takes if take.is_numeric], "sweeps.over")
@@ -301,7 +426,9 @@ class Compiler:
         for name, _ in check.expect:
             self._check_one_of(name, [give.name for give in gives], "checks.expect")
         within = self._within(check.within)
-        given, expect = ({str(name): str(text) for name, text in pairs} for pairs in (check.given, check.expect))
+        given, expect = (
+            {str(name): str(text) for name, text in pairs} for pairs in (check.given, check.expect)
+        )
         return Check(given, expect, within, str(check.source), check.line)
 
     def _within(self, text: Text) -> tuple[str, float, str]:
@@ -310,27 +437,46 @@ class Compiler:
         try:
             value = read_number(number)
         except NumberProblem as problem:
-            self._complain(text.line, "checks.within", f'"{text}" is no tolerance ({problem.code}).', 'Write "0.1 %" or "0.05 kPa".')
+            self._complain(
+                text.line,
+                "checks.within",
+                f'"{text}" is no tolerance ({problem.code}).',
+                'Write "0.1 %" or "0.05 kPa".',
+            )
             return ("share", 0.0, "")
         return ("share", value / 100, "") if unit == "%" else ("flat", value, unit)
 
     def _check_first(self, gives: tuple[Give, ...]) -> None:
         firsts = [give for give in gives if give.first]
         if len(firsts) != 1 or firsts[0].type == "series":
-            self._complain(1, "gives", "not exactly one answer is marked first.", 'Mark the main answer with "first: true".')
+            self._complain(
+                1,
+                "gives",
+                "not exactly one answer is marked first.",
+                'Mark the main answer with "first: true".',
+            )
 
     def _check_fields(self, say: Text, at: str) -> None:
         """Every {name} in a sentence must be an input or an answer."""
         import string
 
-        known = {str(t.name) for t in self.record.takes} | {str(g.name) for g in self.record.gives} | {str(c.name) for c in self.record.constants}
+        known = (
+            {str(t.name) for t in self.record.takes}
+            | {str(g.name) for g in self.record.gives}
+            | {str(c.name) for c in self.record.constants}
+        )
         try:
             fields = [name for _, name, _, _ in string.Formatter().parse(say) if name is not None]
         except ValueError:
             fields = ["{"]
         for name in fields:
             if name not in known:
-                self._complain(say.line, at, f'the sentence names "{{{name}}}", which is neither input nor answer.', did_you_mean(name, known))
+                self._complain(
+                    say.line,
+                    at,
+                    f'the sentence names "{{{name}}}", which is neither input nor answer.',
+                    did_you_mean(name, known),
+                )
 
     def _check_one_of(self, name: Text, known: list[str], at: str) -> None:
         if name not in known:
@@ -361,7 +507,9 @@ class Compiler:
         def build() -> Formula:
             tree = read_tree(text)
             if not isinstance(tree, ast.Compare) or len(tree.ops) != 1 or not isinstance(tree.ops[0], ast.Eq):
-                raise FormulaError("the equation has no == between two sides.", 'Write it as "left == right".')
+                raise FormulaError(
+                    "the equation has no == between two sides.", 'Write it as "left == right".'
+                )
             self._dimensions().check_condition(tree)
             left, right = (self._parser().expression(side) for side in (tree.left, tree.comparators[0]))
             return self._finish(_minus(left, right), mathml("", tree))
@@ -402,17 +550,26 @@ class Compiler:
 
     def _check_name(self, name: Text, at: str) -> None:
         if not name.isidentifier() or not name.isascii() or name in RESERVED or name in FUNCTIONS:
-            self._complain(name.line, f"{at}.{name}", "this name cannot be used in a formula.", "Use small letters, digits and _, and no word of the formula language.")
+            self._complain(
+                name.line,
+                f"{at}.{name}",
+                "this name cannot be used in a formula.",
+                "Use small letters, digits and _, and no word of the formula language.",
+            )
         elif name in self.scope.names or name in self.scope.curves:
             self._complain(name.line, f"{at}.{name}", "this name is taken already.", "Choose another.")
 
     def _known_kind(self, kind: Text, unit: Text | None, at: str) -> bool:
         if not self.units.has_kind(kind):
-            self._complain(kind.line, f"{at}.kind", f'there is no kind "{kind}".', did_you_mean(kind, self.units.kinds))
+            self._complain(
+                kind.line, f"{at}.kind", f'there is no kind "{kind}".', did_you_mean(kind, self.units.kinds)
+            )
             return False
         listed = self.units.table["kinds"][kind]["units"]
         if unit is not None and unit not in listed:
-            self._complain(unit.line, f"{at}.in", f'"{unit}" is no unit of {kind}.', did_you_mean(unit, listed))
+            self._complain(
+                unit.line, f"{at}.in", f'"{unit}" is no unit of {kind}.', did_you_mean(unit, listed)
+            )
             return False
         return True
 

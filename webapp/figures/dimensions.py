@@ -100,11 +100,15 @@ def _function(name: str, argument: Sort) -> Sort:
         return raised(argument, Fraction(1, 2))
     if name == "difference":
         if argument.nature != "gauge":
-            raise FormulaError("difference( ) is given something other than a gauge pressure.", "Give it a gauge pressure.")
+            raise FormulaError(
+                "difference( ) is given something other than a gauge pressure.", "Give it a gauge pressure."
+            )
         return Sort(argument.dimension, "difference")
     if name == "angular":
         if argument.nature != "turns":
-            raise FormulaError("angular( ) is given something other than turns a second.", "Give it an engine speed.")
+            raise FormulaError(
+                "angular( ) is given something other than turns a second.", "Give it an engine speed."
+            )
         return Sort(argument.dimension)
     if name == "abs":
         if argument.nature == "gauge":
@@ -120,4 +124,6 @@ def _as_factor(sort: Sort) -> Sort:
 
 def _expect_number(what: str, sort: Sort) -> None:
     if sort.dimension:
-        raise FormulaError(f"{what} is given {spell(sort.dimension)}.", "Divide by a quantity of the same kind first.")
+        raise FormulaError(
+            f"{what} is given {spell(sort.dimension)}.", "Divide by a quantity of the same kind first."
+        )

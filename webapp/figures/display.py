@@ -13,8 +13,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from .numbers import write_number
-from .typed import first_power
+from .numbers import first_power, write_number
 
 MOST_DIGITS, LEAST_DIGITS, EXACT_DIGITS, OTHER_DIGITS, FULL_DIGITS = 6, 2, 5, 4, 12
 
@@ -64,17 +63,25 @@ def half_width(spread: float, unit: Mapping[str, Any], value: float, decimal: st
     return write_number(width, place=-2 if place == -3 and width >= 1 else place, decimal=decimal)
 
 
-def all_units(si: float, kind: Mapping[str, Any], units: Mapping[str, Any], first: str, spread: float, decimal: str) -> list[dict[str, str]]:
+def all_units(
+    si: float, kind: Mapping[str, Any], units: Mapping[str, Any], first: str, spread: float, decimal: str
+) -> list[dict[str, str]]:
     """The quantity in every other unit of its kind: [{number, unit}]."""
     return [
-        {"number": written(si, units[unit], spread, decimal), "unit": units[unit]["symbol"]} for unit in kind["units"] if unit != first
+        {"number": written(si, units[unit], spread, decimal), "unit": units[unit]["symbol"]}
+        for unit in kind["units"]
+        if unit != first
     ]
 
 
-def echo(si: float, kind: Mapping[str, Any], units: Mapping[str, Any], first: str, decimal: str) -> list[dict[str, str]]:
+def echo(
+    si: float, kind: Mapping[str, Any], units: Mapping[str, Any], first: str, decimal: str
+) -> list[dict[str, str]]:
     """A typed quantity in the other units of its kind."""
     return [
-        {"number": exact(in_unit(si, units[unit]), OTHER_DIGITS, decimal), "unit": units[unit]["symbol"]} for unit in kind["units"] if unit != first
+        {"number": exact(in_unit(si, units[unit]), OTHER_DIGITS, decimal), "unit": units[unit]["symbol"]}
+        for unit in kind["units"]
+        if unit != first
     ]
 
 
@@ -84,5 +91,7 @@ def with_unit(number: str, symbol: str) -> str:
 
 
 def full_text(si: float, unit: Mapping[str, Any], decimal: str) -> str:
-    """A quantity with twelve digits and its unit, in a form that can be typed back; beyond them stands only the noise of the machine."""
+    """A quantity with twelve digits and its unit, in a form that can be typed back; beyond them stands only
+    the noise of the machine.
+    """
     return with_unit(exact(in_unit(si, unit), FULL_DIGITS, decimal), unit["symbol"])

@@ -1,4 +1,6 @@
-"""JavaScript of a formula, by SymPy's own printer in its strict form; only what must match the program's order is printed here."""
+"""JavaScript of a formula, by SymPy's own printer in its strict form; only what must match the program's
+order is printed here.
+"""
 
 from __future__ import annotations
 
@@ -50,7 +52,12 @@ class _Printer(JavascriptCodePrinter):
 
     def _print_Piecewise(self, expr: Any) -> str:
         *rows, (otherwise, _) = expr.args
-        return "(" + "".join(f"{self._print(condition)} ? {self._print(value)} : " for value, condition in rows) + self._print(otherwise) + ")"
+        return (
+            "("
+            + "".join(f"{self._print(condition)} ? {self._print(value)} : " for value, condition in rows)
+            + self._print(otherwise)
+            + ")"
+        )
 
     def _print_Relational(self, expr: Any) -> str:
         operator = {"==": "===", "!=": "!=="}.get(expr.rel_op, expr.rel_op)
@@ -82,4 +89,6 @@ def javascript(expression: Any) -> str:
         return str(_Printer().doprint(expression))
     except Exception as error:
         # SymPy's strict printer raises a private class; its sentence names the function.
-        raise FormulaError(f"the formula has no form in JavaScript: {error}.", "Use the listed functions.") from error
+        raise FormulaError(
+            f"the formula has no form in JavaScript: {error}.", "Use the listed functions."
+        ) from error

@@ -9,7 +9,16 @@ from __future__ import annotations
 import ast
 from html import escape
 
-_SIGNS = {ast.Lt: "&lt;", ast.LtE: "≤", ast.Gt: "&gt;", ast.GtE: "≥", ast.Eq: "=", ast.NotEq: "≠", ast.Add: "+", ast.Sub: "−"}
+_SIGNS = {
+    ast.Lt: "&lt;",
+    ast.LtE: "≤",
+    ast.Gt: "&gt;",
+    ast.GtE: "≥",
+    ast.Eq: "=",
+    ast.NotEq: "≠",
+    ast.Add: "+",
+    ast.Sub: "−",
+}
 _SUM, _PRODUCT, _ATOM = 1, 2, 3
 
 
@@ -53,12 +62,18 @@ def _drawn(node: ast.expr) -> tuple[str, int]:
         sign = "<mtext>{math_not}</mtext>" if isinstance(node.op, ast.Not) else "<mo>−</mo>"
         return f"<mrow>{sign}{_draw(node.operand, _PRODUCT)}</mrow>", _SUM
     if isinstance(node, ast.Compare):
-        return f"<mrow>{_draw(node.left)}<mo>{_SIGNS[type(node.ops[0])]}</mo>{_draw(node.comparators[0])}</mrow>", _SUM
+        return (
+            f"<mrow>{_draw(node.left)}<mo>{_SIGNS[type(node.ops[0])]}</mo>{_draw(node.comparators[0])}</mrow>",
+            _SUM,
+        )
     if isinstance(node, ast.BoolOp):
         word = "{math_and}" if isinstance(node.op, ast.And) else "{math_or}"
         return f"<mtext>{word}</mtext>".join(_draw(value) for value in node.values), _SUM
     if isinstance(node, ast.IfExp):
-        return f"<mrow>{_draw(node.body)}<mtext>{{math_if}}</mtext>{_draw(node.test)}<mtext>{{math_else}}</mtext>{_draw(node.orelse)}</mrow>", _SUM
+        return (
+            f"<mrow>{_draw(node.body)}<mtext>{{math_if}}</mtext>{_draw(node.test)}<mtext>{{math_else}}</mtext>{_draw(node.orelse)}</mrow>",
+            _SUM,
+        )
     assert isinstance(node, ast.Call)
     return _call(node), _ATOM
 

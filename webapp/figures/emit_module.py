@@ -13,7 +13,9 @@ from .model import Figure, Formula, Give, Row, Sweep, Take
 
 def figures_module(book: Any) -> bytes:
     """js/figures.js: exports FIGURES (id -> Figure of static/js/lib/calculator.js), UNITS and CHOICES."""
-    entries = ",\n".join(f"// {figure.file}\n{_quoted(figure.id)}: {_figure(figure)}" for figure in book.figures.values())
+    entries = ",\n".join(
+        f"// {figure.file}\n{_quoted(figure.id)}: {_figure(figure)}" for figure in book.figures.values()
+    )
     return (
         'import * as K from "./lib/kernel.js";\n'
         f"export const UNITS = {_quoted(_units(book))};\n"
@@ -24,7 +26,10 @@ def figures_module(book: Any) -> bytes:
 
 def _units(book: Any) -> dict[str, Any]:
     """The units table, with the unit of every column that a choice can bring."""
-    columns = {table: {name: spec["unit"] for name, spec in book.tables[table]["columns"].items() if spec["kind"]} for table in book.choices}
+    columns = {
+        table: {name: spec["unit"] for name, spec in book.tables[table]["columns"].items() if spec["kind"]}
+        for table in book.choices
+    }
     return {**book.units, "columns": columns}
 
 
@@ -39,23 +44,51 @@ def _figure(figure: Figure) -> str:
         warn=_rows(figure.warn),
         verdict=_rows(figure.verdict),
         remedies=_list(
-            _object(solve=_quoted(r.solve), answer=_quoted(r.answer), equals=_function(r.equals), when=_function(r.when)) for r in figure.remedies
+            _object(
+                solve=_quoted(r.solve),
+                answer=_quoted(r.answer),
+                equals=_function(r.equals),
+                when=_function(r.when),
+            )
+            for r in figure.remedies
         ),
         sweeps=_list(_sweep(sweep) for sweep in figure.sweeps),
     )
 
 
 def _take(take: Take) -> str:
-    data: dict[str, Any] = {"name": take.name, "type": take.type, "kind": take.kind, "unit": take.unit, "default": take.default, "low": take.low, "high": take.high}
-    optional = {"accuracy": take.accuracy, "table": take.table, "brings": take.brings, "across": take.across, "method": take.method}
+    data: dict[str, Any] = {
+        "name": take.name,
+        "type": take.type,
+        "kind": take.kind,
+        "unit": take.unit,
+        "default": take.default,
+        "low": take.low,
+        "high": take.high,
+    }
+    optional = {
+        "accuracy": take.accuracy,
+        "table": take.table,
+        "brings": take.brings,
+        "across": take.across,
+        "method": take.method,
+    }
     return _quoted({**data, **{key: value for key, value in optional.items() if value}})
 
 
 def _give(give: Give) -> str:
-    data: dict[str, str] = {key: _quoted(getattr(give, key)) for key in ("name", "type", "kind", "unit", "first", "shown")}
+    data: dict[str, str] = {
+        key: _quoted(getattr(give, key)) for key in ("name", "type", "kind", "unit", "first", "shown")
+    }
     if give.unlike:
         data["unlike"] = _quoted(give.unlike)
-    for key, formula in (("f", give.formula), ("low", give.low), ("high", give.high), ("start", give.start), ("stop", give.stop)):
+    for key, formula in (
+        ("f", give.formula),
+        ("low", give.low),
+        ("high", give.high),
+        ("start", give.start),
+        ("stop", give.stop),
+    ):
         if formula:
             data[key] = _function(formula)
     if give.type == "root":
@@ -64,16 +97,27 @@ def _give(give: Give) -> str:
         data["rows"] = _list(_function(row) for row in give.rows)
     if give.type == "series":
         data["over"] = _quoted(give.over)
-        data["columns"] = _list(_object(name=_quoted(c.name), kind=_quoted(c.kind), unit=_quoted(c.unit), f=_function(c.formula)) for c in give.columns)
+        data["columns"] = _list(
+            _object(name=_quoted(c.name), kind=_quoted(c.kind), unit=_quoted(c.unit), f=_function(c.formula))
+            for c in give.columns
+        )
     return _object(**data)
 
 
 def _rows(rows: tuple[Row, ...]) -> str:
-    return _list(_object(when=_function(row.when), after=str(row.after), level=_quoted(row.level)) for row in rows)
+    return _list(
+        _object(when=_function(row.when), after=str(row.after), level=_quoted(row.level)) for row in rows
+    )
 
 
 def _sweep(sweep: Sweep) -> str:
-    return _object(over=_quoted(sweep.over), start=_function(sweep.start), stop=_function(sweep.stop), steps=str(sweep.steps), draw=_quoted(sweep.draw))
+    return _object(
+        over=_quoted(sweep.over),
+        start=_function(sweep.start),
+        stop=_function(sweep.stop),
+        steps=str(sweep.steps),
+        draw=_quoted(sweep.draw),
+    )
 
 
 def _function(formula: Formula) -> str:

@@ -1,13 +1,13 @@
 """SymPy expressions as a `program`: nested lists that are JSON, so that a cached Book needs no SymPy to compute.
 
-    number                       5, 0.8
-    ["name", NAME]               an input, a constant, an earlier answer, a counter, or 'fuel.density'
-    ["pi"]
-    ["+", a, b, …]  ["*", a, …]  ["/", a, b]  ["-", a]  ["^", a, b]  ["sqrt", a]
-    ["exp"|"log"|"sin"|…, a]     ["min"|"max", a, b, …]
-    ["case", [[condition, a], …], otherwise]
-    ["curve", NAME, a]           ["total", COUNTER, first, last, term]
-    conditions                   ["<"|"<="|">"|">="|"=="|"!=", a, b]  ["and"|"or", c, d, …]  ["not", c]  ["true"]
+number                       5, 0.8
+["name", NAME]               an input, a constant, an earlier answer, a counter, or 'fuel.density'
+["pi"]
+["+", a, b, …]  ["*", a, …]  ["/", a, b]  ["-", a]  ["^", a, b]  ["sqrt", a]
+["exp"|"log"|"sin"|…, a]     ["min"|"max", a, b, …]
+["case", [[condition, a], …], otherwise]
+["curve", NAME, a]           ["total", COUNTER, first, last, term]
+conditions                   ["<"|"<="|">"|">="|"=="|"!=", a, b]  ["and"|"or", c, d, …]  ["not", c]  ["true"]
 """
 
 from __future__ import annotations

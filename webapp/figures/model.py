@@ -176,9 +176,18 @@ def to_json(record: Any) -> Any:
 def figure_from_json(data: dict[str, Any]) -> Figure:
     """The Figure that `to_json` wrote."""
     made = dict(data)
-    made["takes"] = tuple(Take(**{**take, "accuracy": tuple(take["accuracy"]) if take["accuracy"] else None}) for take in data["takes"])
+    made["takes"] = tuple(
+        Take(**{**take, "accuracy": tuple(take["accuracy"]) if take["accuracy"] else None})
+        for take in data["takes"]
+    )
     made["gives"] = tuple(_give(give) for give in data["gives"])
-    for key, record in (("refuse", Row), ("warn", Row), ("verdict", Row), ("remedies", Remedy), ("sweeps", Sweep)):
+    for key, record in (
+        ("refuse", Row),
+        ("warn", Row),
+        ("verdict", Row),
+        ("remedies", Remedy),
+        ("sweeps", Sweep),
+    ):
         made[key] = tuple(_with_formulas(record, row) for row in data[key])
     made["constant_units"] = {name: tuple(pair) for name, pair in data["constant_units"].items()}
     made["checks"] = tuple(Check(**{**check, "within": tuple(check["within"])}) for check in data["checks"])
@@ -193,7 +202,12 @@ def _formula(data: dict[str, Any] | None) -> Formula | None:
 
 def _with_formulas(record: Any, data: dict[str, Any]) -> Any:
     names = {f.name for f in fields(record) if "Formula" in str(f.type)}
-    return record(**{key: _formula(value) if key in names else tuple(value) if isinstance(value, list) else value for key, value in data.items()})
+    return record(
+        **{
+            key: _formula(value) if key in names else tuple(value) if isinstance(value, list) else value
+            for key, value in data.items()
+        }
+    )
 
 
 def _give(data: dict[str, Any]) -> Give:

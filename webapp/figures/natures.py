@@ -80,7 +80,11 @@ def added(left: Sort, right: Sort) -> Sort:
     if right.nature in ("plain", "nought") or left.nature in ("plain", "nought"):
         return _with_plain(left, right)
     nature = _SUMS.get((left.nature, right.nature)) or _SUMS.get((right.nature, left.nature))
-    if nature is None and left.nature == right.nature and left.nature not in ("gauge", "absolute", "site", "reading"):
+    if (
+        nature is None
+        and left.nature == right.nature
+        and left.nature not in ("gauge", "absolute", "site", "reading")
+    ):
         nature = left.nature
     return Sort(left.dimension, nature) if nature else _refuse("adds", left, right)
 
@@ -119,7 +123,10 @@ def raised(base: Sort, exponent: Fraction | None) -> Sort:
     if base.is_number:
         return NUMBER
     if exponent is None:
-        raise FormulaError("a quantity with a unit is raised to a power that is not a plain number.", "Divide by a quantity of the same kind first.")
+        raise FormulaError(
+            "a quantity with a unit is raised to a power that is not a plain number.",
+            "Divide by a quantity of the same kind first.",
+        )
     return Sort(tuple((b, e * exponent) for b, e in base.dimension if e * exponent))
 
 
@@ -145,7 +152,11 @@ def check_declared(found: Sort, declared: Sort) -> None:
             "Correct the formula or the kind.",
         )
     fits = found.nature == declared.nature or (found.nature == "plain" and declared.nature != "gauge")
-    bridge = (found.nature, declared.nature) in {("absolute", "site"), ("site", "absolute"), ("difference", "stress")}
+    bridge = (found.nature, declared.nature) in {
+        ("absolute", "site"),
+        ("site", "absolute"),
+        ("difference", "stress"),
+    }
     if not (fits or bridge):
         raise FormulaError(
             f"the formula gives {_article(found.nature)}, but the kind declared is {_article(declared.nature)}.",
@@ -180,13 +191,17 @@ def _same_dimension(what: str, left: Sort, right: Sort) -> tuple[Sort, Sort]:
         return left, Sort(left.dimension, "nought")
     if left.dimension != right.dimension:
         raise FormulaError(
-            f"{what} {spell(left.dimension)} and {spell(right.dimension)}.", 'Both sides need one dimension: divide or multiply first, as in "a * b / c".'
+            f"{what} {spell(left.dimension)} and {spell(right.dimension)}.",
+            'Both sides need one dimension: divide or multiply first, as in "a * b / c".',
         )
     return left, right
 
 
 def _refuse(what: str, left: Sort, right: Sort) -> Sort:
-    mend = next((_MENDS[n] for n in (left.nature, right.nature) if n in _MENDS), "Only quantities of one kind go together.")
+    mend = next(
+        (_MENDS[n] for n in (left.nature, right.nature) if n in _MENDS),
+        "Only quantities of one kind go together.",
+    )
     raise FormulaError(f"{what} {_article(left.nature)} and {_article(right.nature)}.", mend)
 
 

@@ -68,6 +68,7 @@ _GROUPED = re.compile(r"([1-9][0-9]{0,2}([ '.,])[0-9]{3}(?:\2[0-9]{3})*)(?:(?!\2
 _GROUP_HEAD = re.compile(r"[1-9][0-9]{0,2}")
 _POWER = re.compile(r"([1-9](?:[.,][0-9]+)?)e(-?[1-9][0-9]{1,2})")
 _NUMBER_MARK = re.compile(r"[-+0-9.,'/]")
+_MORE_NUMBER = re.compile(r"(?!'+$)[-+0-9.,'/ ]+")  # but marks of feet and inches alone are a unit
 
 
 class NumberProblem(Exception):
@@ -138,6 +139,17 @@ def read_quantity(text: str, kind: str, units: Mapping[str, Any], default_unit: 
     return Reading(number, unit, _finite(number * entry["factor"] + entry["offset"]))
 
 
+def split_quantity(text: str) -> tuple[str, str]:
+    """Number and unit of a typed text, cleaned but not judged; what has no unit behind a number stays whole."""
+    try:
+        cleaned = _cleaned(text)
+    except NumberProblem:
+        return text, ""
+    found = _NUMBER.match(cleaned)
+    rest = cleaned[found.end() :].strip(" ") if found else ""
+    return (cleaned, "") if not found or _MORE_NUMBER.fullmatch(rest) else (found[0].strip(" "), rest)
+
+
 def write_number(
     value: float, place: int | None = None, digits: int | None = None, decimal: str = "."
 ) -> str:
@@ -169,6 +181,12 @@ def write_number(
 def write_full(value: float, decimal: str = ".") -> str:
     """`value` with all its digits, for links, copies and fields: `read_number` gives the very same value back."""
     return write_number(value, decimal=decimal)
+
+
+def first_power(value: float) -> tuple[int, int]:
+    """Power of ten and digit of the first digit of a number that is not 0: 0.025 gives (-2, 2)."""
+    figures, power = _shortest(value)
+    return power + len(figures) - 1, int(figures[0])
 
 
 def _cleaned(text: str) -> str:

@@ -19,10 +19,11 @@ from ..errors import FormulaError, did_you_mean
 MOST_CHARACTERS = 2000
 # Words that JavaScript keeps for itself, and names of the emitted module's own.
 RESERVED = frozenset(
-    "abstract arguments await boolean break byte case catch char class const continue debugger default delete do double else enum eval export extends "
-    "false final finally float for function goto if implements import in instanceof int interface let long native new null package private protected "
-    "public return short static super switch synchronized this throw throws transient true try typeof var void volatile while with yield undefined NaN "
-    "Infinity v K pi total difference angular".split()
+    "abstract arguments await boolean break byte case catch char class const continue debugger default "
+    "delete do double else enum eval export extends false final finally float for function goto if "
+    "implements import in instanceof int interface let long native new null package private protected "
+    "public return static super switch synchronized this throw throws transient true try typeof var void "
+    "volatile while with yield undefined NaN Infinity v K pi total angular".split()
 )
 
 
@@ -57,18 +58,30 @@ FUNCTIONS: dict[str, tuple[int, int, Callable[..., Any]]] = {
     "difference": (1, 1, lambda x: x),
     "angular": (1, 1, lambda x: sympy.Mul(sympy.Integer(2), sympy.pi, x, evaluate=False)),
 }
-_COMPARE = {ast.Lt: sympy.StrictLessThan, ast.LtE: sympy.LessThan, ast.Gt: sympy.StrictGreaterThan, ast.GtE: sympy.GreaterThan, ast.Eq: sympy.Eq, ast.NotEq: sympy.Ne}
+_COMPARE = {
+    ast.Lt: sympy.StrictLessThan,
+    ast.LtE: sympy.LessThan,
+    ast.Gt: sympy.StrictGreaterThan,
+    ast.GtE: sympy.GreaterThan,
+    ast.Eq: sympy.Eq,
+    ast.NotEq: sympy.Ne,
+}
 
 
 def read_tree(text: str) -> ast.expr:
     """The syntax tree of a formula. Raises FormulaError for what is no expression."""
     if len(text) > MOST_CHARACTERS:
-        raise FormulaError(f"the formula is longer than {MOST_CHARACTERS} characters.", "Split it over several answers.")
+        raise FormulaError(
+            f"the formula is longer than {MOST_CHARACTERS} characters.", "Split it over several answers."
+        )
     try:
         return ast.parse(text.strip(), mode="eval").body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         reason = error.msg if isinstance(error, SyntaxError) else "it is nested too deep"
-        raise FormulaError(f'"{text}" is not a formula: {reason}.', 'Write it as in "a * b / c"; powers are **, the root is sqrt( ).') from None
+        raise FormulaError(
+            f'"{text}" is not a formula: {reason}.',
+            'Write it as in "a * b / c"; powers are **, the root is sqrt( ).',
+        ) from None
 
 
 class Parser:
@@ -88,13 +101,18 @@ class Parser:
         """The SymPy condition of a tree that gives true or false."""
         made = self._visit(tree)
         if not is_condition(made):
-            raise FormulaError("a number stands where a condition is wanted.", 'Compare it, as in "drop <= 0".')
+            raise FormulaError(
+                "a number stands where a condition is wanted.", 'Compare it, as in "drop <= 0".'
+            )
         return made
 
     def _visit(self, node: ast.expr) -> Any:
         reader = getattr(self, "_" + type(node).__name__, None)
         if reader is None:
-            raise FormulaError(f"{type(node).__name__} may not stand in a formula.", "Use numbers, names, + - * / **, comparisons and the listed functions.")
+            raise FormulaError(
+                f"{type(node).__name__} may not stand in a formula.",
+                "Use numbers, names, + - * / **, comparisons and the listed functions.",
+            )
         return reader(node)
 
     def _Constant(self, node: ast.Constant) -> Any:
@@ -127,7 +145,9 @@ class Parser:
             return sympy.Mul(left, sympy.Pow(right, sympy.Integer(-1), evaluate=False), evaluate=False)
         if isinstance(node.op, ast.Pow):
             return sympy.Pow(left, right, evaluate=False)
-        raise FormulaError(f"the operation {type(node.op).__name__} may not stand in a formula.", "Use + - * / and **.")
+        raise FormulaError(
+            f"the operation {type(node.op).__name__} may not stand in a formula.", "Use + - * / and **."
+        )
 
     def _UnaryOp(self, node: ast.UnaryOp) -> Any:
         if isinstance(node.op, ast.Not):
@@ -141,8 +161,13 @@ class Parser:
 
     def _Compare(self, node: ast.Compare) -> Any:
         if len(node.ops) != 1 or type(node.ops[0]) not in _COMPARE:
-            raise FormulaError("this comparison may not stand in a formula.", "Compare two sides with <, <=, >, >=, == or !=, joined by and, or.")
-        return _COMPARE[type(node.ops[0])](self.expression(node.left), self.expression(node.comparators[0]), evaluate=False)
+            raise FormulaError(
+                "this comparison may not stand in a formula.",
+                "Compare two sides with <, <=, >, >=, == or !=, joined by and, or.",
+            )
+        return _COMPARE[type(node.ops[0])](
+            self.expression(node.left), self.expression(node.comparators[0]), evaluate=False
+        )
 
     def _BoolOp(self, node: ast.BoolOp) -> Any:
         join = sympy.And if isinstance(node.op, ast.And) else sympy.Or
@@ -154,14 +179,19 @@ class Parser:
     def _Call(self, node: ast.Call) -> Any:
         name = node.func.id if isinstance(node.func, ast.Name) else "…"
         if node.keywords or any(isinstance(argument, ast.Starred) for argument in node.args):
-            raise FormulaError(f"{name}( ) is given named or starred arguments.", "Give plain arguments in order.")
+            raise FormulaError(
+                f"{name}( ) is given named or starred arguments.", "Give plain arguments in order."
+            )
         if name == "total":
             return self._total(node)
         if name in self.curves:
             _expect_arguments(name, node, 1, 1)
             return Curve(symbol(name), self.expression(node.args[0]))
         if name not in FUNCTIONS:
-            raise FormulaError(f'the function "{name}" is not allowed.', did_you_mean(name, [*FUNCTIONS, *self.curves, "total"]))
+            raise FormulaError(
+                f'the function "{name}" is not allowed.',
+                did_you_mean(name, [*FUNCTIONS, *self.curves, "total"]),
+            )
         least, most, build = FUNCTIONS[name]
         _expect_arguments(name, node, least, most)
         return build(*[self.expression(argument) for argument in node.args])
@@ -170,9 +200,14 @@ class Parser:
         _expect_arguments("total", node, 4, 4)
         counter, first, last, term = node.args
         if not isinstance(counter, ast.Name) or counter.id in self.names or counter.id in RESERVED:
-            raise FormulaError("total( ) needs a new name as its counter.", 'Write it as in "total(k, 1, threads, load / k)".')
+            raise FormulaError(
+                "total( ) needs a new name as its counter.",
+                'Write it as in "total(k, 1, threads, load / k)".',
+            )
         inner = Parser({**self.names, counter.id: None}, self.curves)
-        return Total(symbol(counter.id), self.expression(first), self.expression(last), inner.expression(term))
+        return Total(
+            symbol(counter.id), self.expression(first), self.expression(last), inner.expression(term)
+        )
 
 
 def is_condition(made: Any) -> bool:

@@ -23,8 +23,7 @@ from ..errors import NoSolution
 from .calculator import Outcome, Spread
 from .display import all_units, echo, exact, full_text, half_width, in_unit, with_unit, written
 from .model import Figure, Give, Take
-from .numbers import NumberProblem, read_quantity
-from .typed import split_quantity
+from .numbers import NumberProblem, read_quantity, split_quantity
 
 View = dict[str, Any]
 FOUND_DIGITS = 4
@@ -44,15 +43,31 @@ class Presenter:
 
     def view(self, typed: Mapping[str, str], solve_for: str = "") -> View:
         """The page's strings for what was typed; an input not in `typed` stands at its default."""
-        unknown = next((take for take in self.figure.takes if take.name == solve_for and take.is_numeric), None)
+        unknown = next(
+            (take for take in self.figure.takes if take.name == solve_for and take.is_numeric), None
+        )
         rows, givens = self._read_rows(typed, unknown)
-        view: View = {"state": "ok", "sentence": "", "about": "", "rows": rows, "answers": [], "found": None, "spread": "", "warnings": []}
+        view: View = {
+            "state": "ok",
+            "sentence": "",
+            "about": "",
+            "rows": rows,
+            "answers": [],
+            "found": None,
+            "spread": "",
+            "warnings": [],
+        }
         view.update({"verdict": None, "estimate": "", "remedies": [], "numbers": self._constant_numbers()})
         wanted = self._wanted(typed, givens, unknown, rows) if unknown else None
         broken = next((row for row in rows if row["problem"]), None)
         if broken:
             missing = all(row["code"] == "empty" for row in rows if row["problem"])
-            return {**view, "state": "missing" if missing else "refused", "sentence": self.problem_line(broken), "about": broken["name"]}
+            return {
+                **view,
+                "state": "missing" if missing else "refused",
+                "sentence": self.problem_line(broken),
+                "about": broken["name"],
+            }
         if unknown and wanted:
             refused = self._find(unknown, wanted, givens, view)
             if refused:
@@ -70,9 +85,36 @@ class Presenter:
 
     def _row(self, take: Take, typed: Mapping[str, str], givens: dict[str, Any], is_unknown: bool) -> View:
         label = self.text["labels"][take.name]
-        row: View = {"name": take.name, "label": label["label"], "note": label["note"], "type": take.type, "is_unknown": is_unknown, "is_wanted": False}
-        row.update({"sort": self._sort_word(take.kind), "text": "", "number": "", "unit": "", "unit_id": "", "units": [], "options": [], "echo": []})
-        row.update({"points": [], "problem": "", "code": "", "signed": take.is_numeric and take.low < 0, "whole": take.type == "count", "brought": False})
+        row: View = {
+            "name": take.name,
+            "label": label["label"],
+            "note": label["note"],
+            "type": take.type,
+            "is_unknown": is_unknown,
+            "is_wanted": False,
+        }
+        row.update(
+            {
+                "sort": self._sort_word(take.kind),
+                "text": "",
+                "number": "",
+                "unit": "",
+                "unit_id": "",
+                "units": [],
+                "options": [],
+                "echo": [],
+            }
+        )
+        row.update(
+            {
+                "points": [],
+                "problem": "",
+                "code": "",
+                "signed": take.is_numeric and take.low < 0,
+                "whole": take.type == "count",
+                "brought": False,
+            }
+        )
         if take.type == "choice":
             self._choice_row(take, row, givens)
         elif take.type == "points":
@@ -93,20 +135,24 @@ class Presenter:
         default = self._brought(take, givens)
         text = typed.get(take.name, default)
         row["brought"] = bool(take.brings) and take.name not in typed
-        row["units"] = [{"id": unit, "symbol": self.units[unit]["symbol"]} for unit in self.kinds[take.kind]["units"]]
+        row["units"] = [
+            {"id": unit, "symbol": self.units[unit]["symbol"]} for unit in self.kinds[take.kind]["units"]
+        ]
         self._read_into(row, text, take.kind, take.unit, givens, take.name)
         if row["is_unknown"] and row["problem"]:
             # The unknown needs no number of its own; its default only says where to look first.
             row["problem"], row["code"], givens[take.name] = "", "", self._si_default(take, givens)
 
-    def _read_into(self, row: View, text: str, kind: str, unit: str, givens: dict[str, Any], name: str) -> None:
+    def _read_into(
+        self, row: View, text: str, kind: str, unit: str, givens: dict[str, Any], name: str
+    ) -> None:
         row["text"] = text
         row["number"], unit_text = split_quantity(text)
         row["unit_id"], row["unit"] = unit, unit_text or self.units[unit]["symbol"]
         try:
             reading = read_quantity(text, kind, self.table, unit)
         except NumberProblem as problem:
-            row["problem"], row["code"] = self._number_problem(problem), problem.code
+            row["problem"], row["code"] = problem.sentence(self.words), problem.code
             return
         row["unit_id"], row["unit"] = reading.unit, self.units[reading.unit]["symbol"]
         row["echo"] = echo(reading.si, self.kinds[kind], self.units, reading.unit, self.decimal)
@@ -116,7 +162,10 @@ class Presenter:
         """A curve is typed as 'x: y; x: y', each side with a unit or in the curve's own."""
         row["text"] = typed.get(take.name) or self._points_text(take)
         row["unit"], row["unit_id"] = self.units[take.unit]["symbol"], take.unit
-        row["across"] = {"label": self.text["across"][take.name], "unit": self.units[take.across["unit"]]["symbol"]}
+        row["across"] = {
+            "label": self.text["across"][take.name],
+            "unit": self.units[take.across["unit"]]["symbol"],
+        }
         points = []
         for part in row["text"].split(";"):
             x, _, y = part.partition(":")
@@ -129,12 +178,15 @@ class Presenter:
                     ]
                 )
             except NumberProblem as problem:
-                row["problem"], row["code"] = row["problem"] or self._number_problem(problem), problem.code
+                row["problem"], row["code"] = row["problem"] or problem.sentence(self.words), problem.code
         givens[take.name] = points
 
     def _points_text(self, take: Take) -> str:
         x_unit, y_unit = self.units[take.across["unit"]], self.units[take.unit]
-        return "; ".join(f"{full_text(x, x_unit, self.decimal)}: {full_text(y, y_unit, self.decimal)}" for x, y in take.default)
+        return "; ".join(
+            f"{full_text(x, x_unit, self.decimal)}: {full_text(y, y_unit, self.decimal)}"
+            for x, y in take.default
+        )
 
     def _si_default(self, take: Take, givens: Mapping[str, Any]) -> float:
         if not take.brings:
@@ -144,23 +196,56 @@ class Presenter:
         return math.nan if cell is None else float(cell)
 
     def _brought(self, take: Take, givens: Mapping[str, Any]) -> str:
-        """The text an untouched field holds: its own default, or what the chosen row brings along; '' where the row has no number."""
+        """The text an untouched field holds: its own default, or what the chosen row brings along; '' where
+        the row has no number.
+        """
         si = self._si_default(take, givens)
         return "" if math.isnan(si) else full_text(si, self.units[take.unit], self.decimal)
 
-    def _wanted(self, typed: Mapping[str, str], givens: dict[str, Any], unknown: Take, rows: list[View]) -> tuple[Give, float] | None:
+    def _wanted(
+        self, typed: Mapping[str, str], givens: dict[str, Any], unknown: Take, rows: list[View]
+    ) -> tuple[Give, float] | None:
         """The answer asked for and its SI number; None when it cannot be read. Adds its row to `rows`."""
         give = next((g for g in self.figure.gives if g.name in typed and g.is_numeric), self.figure.first)
         label = self.text["labels"][give.name]
-        row: View = {"name": give.name, "label": label["label"], "note": label["note"], "type": "quantity", "is_unknown": False, "is_wanted": True}
-        row.update({"sort": self._sort_word(give.kind), "options": [], "echo": [], "points": [], "problem": "", "code": "", "signed": True, "whole": False})
+        row: View = {
+            "name": give.name,
+            "label": label["label"],
+            "note": label["note"],
+            "type": "quantity",
+            "is_unknown": False,
+            "is_wanted": True,
+        }
+        row.update(
+            {
+                "sort": self._sort_word(give.kind),
+                "options": [],
+                "echo": [],
+                "points": [],
+                "problem": "",
+                "code": "",
+                "signed": True,
+                "whole": False,
+            }
+        )
         row["brought"] = False
-        row["units"] = [{"id": unit, "symbol": self.units[unit]["symbol"]} for unit in self.kinds[give.kind]["units"]]
+        row["units"] = [
+            {"id": unit, "symbol": self.units[unit]["symbol"]} for unit in self.kinds[give.kind]["units"]
+        ]
         unit = self._first_unit(give, rows)
         text = typed.get(give.name)
         if text is None:
-            value = self.calculator.answer(give.name, givens) if not any(r["problem"] for r in rows) else math.nan
-            text = "" if math.isnan(value) else with_unit(exact(in_unit(value, self.units[unit]), FOUND_DIGITS, self.decimal), self.units[unit]["symbol"])
+            value = (
+                self.calculator.answer(give.name, givens) if not any(r["problem"] for r in rows) else math.nan
+            )
+            text = (
+                ""
+                if math.isnan(value)
+                else with_unit(
+                    exact(in_unit(value, self.units[unit]), FOUND_DIGITS, self.decimal),
+                    self.units[unit]["symbol"],
+                )
+            )
         found: dict[str, Any] = {}
         self._read_into(row, text, give.kind, unit, found, give.name)
         rows.append(row)
@@ -168,7 +253,9 @@ class Presenter:
 
     # -- answers ----------------------------------------------------------------------------------------------------------------
 
-    def _find(self, unknown: Take, wanted: tuple[Give, float], givens: dict[str, Any], view: View) -> View | None:
+    def _find(
+        self, unknown: Take, wanted: tuple[Give, float], givens: dict[str, Any], view: View
+    ) -> View | None:
         """Solve for the unknown: puts it into `givens` and view['found'], or returns what refuses."""
         give, si = wanted
         row = next(r for r in view["rows"] if r["is_unknown"])
@@ -176,13 +263,24 @@ class Presenter:
         try:
             value = self.calculator.solve(unknown.name, give.name, si, givens)
         except NoSolution as none:
-            return {"state": "refused", "sentence": self._no_solution(unknown, give, si, none, row["unit_id"], view["rows"]), "about": give.name}
+            return {
+                "state": "refused",
+                "sentence": self._no_solution(unknown, give, si, none, row["unit_id"], view["rows"]),
+                "about": give.name,
+            }
         givens[unknown.name] = value
         number = exact(in_unit(value, unit), FOUND_DIGITS, self.decimal)
         row["number"], row["unit"], row["text"] = number, unit["symbol"], with_unit(number, unit["symbol"])
         row["echo"] = echo(value, self.kinds[unknown.kind], self.units, row["unit_id"], self.decimal)
-        view["found"] = {**_answer_shape(unknown.name, row["label"], row["note"], row["sort"]), "number": number, "unit": unit["symbol"], "unit_id": row["unit_id"]}
-        view["found"].update({"others": row["echo"], "full": full_text(value, unit, self.decimal), "first": True})
+        view["found"] = {
+            **_answer_shape(unknown.name, row["label"], row["note"], row["sort"]),
+            "number": number,
+            "unit": unit["symbol"],
+            "unit_id": row["unit_id"],
+        }
+        view["found"].update(
+            {"others": row["echo"], "full": full_text(value, unit, self.decimal), "first": True}
+        )
         return None
 
     def _answer(self, givens: dict[str, Any], view: View, unknown: Take | None) -> View:
@@ -190,7 +288,13 @@ class Presenter:
         if outcome.refusal:
             numbers = {**view["numbers"], **self._input_numbers(givens, view["rows"])}
             self._add_reached(outcome, numbers)
-            return {**view, "state": "refused", "sentence": self._refusal(outcome, numbers, view["rows"]), "about": _about(outcome, self.figure), "numbers": numbers}
+            return {
+                **view,
+                "state": "refused",
+                "sentence": self._refusal(outcome, numbers, view["rows"]),
+                "about": _about(outcome, self.figure),
+                "numbers": numbers,
+            }
         accuracies = self._accuracies(givens, unknown)
         numbers = {**view["numbers"], **self._input_numbers(givens, view["rows"])}
         spreads = self.calculator.spreads(givens, accuracies)
@@ -206,7 +310,10 @@ class Presenter:
         view["numbers"] = numbers
         view["warnings"] = [self._fill(self.text["warn"][n], numbers) for n in outcome.warnings]
         if outcome.verdict is not None:
-            view["verdict"] = {"level": self.figure.verdict[outcome.verdict].level, "text": self._fill(self.text["verdict"][outcome.verdict], numbers)}
+            view["verdict"] = {
+                "level": self.figure.verdict[outcome.verdict].level,
+                "text": self._fill(self.text["verdict"][outcome.verdict], numbers),
+            }
         view["estimate"] = self._fill(self.text["estimate"], numbers)
         view["remedies"] = self._remedies(givens, outcome, numbers, view["rows"])
         return view
@@ -223,18 +330,35 @@ class Presenter:
             return {**answer, **self._series(give, value)}
         unit = self._first_unit(give, rows)
         width = spread.likely if spread else 0.0
-        answer.update({"number": written(value, self.units[unit], width, self.decimal), "unit": self.units[unit]["symbol"], "unit_id": unit})
+        answer.update(
+            {
+                "number": written(value, self.units[unit], width, self.decimal),
+                "unit": self.units[unit]["symbol"],
+                "unit_id": unit,
+            }
+        )
         answer["others"] = all_units(value, self.kinds[give.kind], self.units, unit, width, self.decimal)
         answer["full"] = full_text(value, self.units[unit], self.decimal)
         if width > 0:
-            answer["plus_minus"] = half_width(width, self.units[unit], in_unit(value, self.units[unit]), self.decimal)
+            answer["plus_minus"] = half_width(
+                width, self.units[unit], in_unit(value, self.units[unit]), self.decimal
+            )
         return answer
 
     def _series(self, give: Give, rows: list[list[float]]) -> View:
         columns = [{"label": give.over, "unit": ""}]
-        columns += [{"label": self.text["labels"][c.name]["label"], "unit": self.units[c.unit]["symbol"]} for c in give.columns]
+        columns += [
+            {"label": self.text["labels"][c.name]["label"], "unit": self.units[c.unit]["symbol"]}
+            for c in give.columns
+        ]
         units = [self.units["×1"], *[self.units[column.unit] for column in give.columns]]
-        return {"columns": columns, "rows": [[exact(in_unit(cell, unit), 5, self.decimal) for cell, unit in zip(row, units, strict=True)] for row in rows]}
+        return {
+            "columns": columns,
+            "rows": [
+                [exact(in_unit(cell, unit), 5, self.decimal) for cell, unit in zip(row, units, strict=True)]
+                for row in rows
+            ],
+        }
 
     def _first_unit(self, give: Give, rows: list[View]) -> str:
         """The unit an answer is shown in first: its own, or for a plain conversion one that was not typed."""
@@ -252,13 +376,17 @@ class Presenter:
                 found[take.name] = abs(width * givens[take.name]) if how == "share" else width
         return {name: width for name, width in found.items() if width > 0}
 
-    def _remedies(self, givens: dict[str, Any], outcome: Outcome, numbers: dict[str, str], rows: list[View]) -> list[str]:
+    def _remedies(
+        self, givens: dict[str, Any], outcome: Outcome, numbers: dict[str, str], rows: list[View]
+    ) -> list[str]:
         told = []
         for index, value in self.calculator.remedies(givens, outcome):
             if value is not None:
                 solve = self.figure.remedies[index].solve
                 row = next(r for r in rows if r["name"] == solve)
-                text = with_unit(exact(in_unit(value, self.units[row["unit_id"]]), OTHER, self.decimal), row["unit"])
+                text = with_unit(
+                    exact(in_unit(value, self.units[row["unit_id"]]), OTHER, self.decimal), row["unit"]
+                )
                 told.append(self._fill(self.text["remedies"][index], {**numbers, solve: text}))
         return told
 
@@ -269,11 +397,20 @@ class Presenter:
             return ""
         unit = self.units[answer["unit_id"]]
         in_it = in_unit(value, unit)
-        likely, worst = (with_unit(half_width(w, unit, in_it, self.decimal), answer["unit"]) for w in (spread.likely, spread.worst))
+        likely, worst = (
+            with_unit(half_width(w, unit, in_it, self.decimal), answer["unit"])
+            for w in (spread.likely, spread.worst)
+        )
         shown = with_unit(answer["number"], answer["unit"])
         if len([half for _, half in spread.shares if half > 0]) < 2:
             return self._say("spread_even", answer=shown, likely=likely, worst=worst)
-        return self._say("spread_line", answer=shown, likely=likely, worst=worst, input=self.text["labels"][spread.shares[0][0]]["label"])
+        return self._say(
+            "spread_line",
+            answer=shown,
+            likely=likely,
+            worst=worst,
+            input=self.text["labels"][spread.shares[0][0]]["label"],
+        )
 
     def _refusal(self, outcome: Outcome, numbers: Mapping[str, str], rows: list[View]) -> str:
         refusal = outcome.refusal
@@ -285,29 +422,53 @@ class Presenter:
             row = next(r for r in rows if r["name"] == refusal.name)
             unit = self.units[row["unit_id"]]
             limit = with_unit(exact(in_unit(refusal.limit, unit), OTHER, self.decimal), unit["symbol"])
-            return self._say(f"refusal_{refusal.reason}", label=label, value=numbers[refusal.name], limit=limit)
-        keys = {"not whole": "refusal_whole", "curve": "refusal_curve", "no value": "refusal_no_value", "no root": "refusal_no_root"}
+            return self._say(
+                f"refusal_{refusal.reason}", label=label, value=numbers[refusal.name], limit=limit
+            )
+        keys = {
+            "not whole": "refusal_whole",
+            "curve": "refusal_curve",
+            "no value": "refusal_no_value",
+            "no root": "refusal_no_root",
+        }
         return self._say(keys[refusal.reason], label=label, value=numbers.get(refusal.name, ""))
 
-    def _no_solution(self, unknown: Take, give: Give, wanted: float, none: NoSolution, unit_id: str, rows: list[View]) -> str:
+    def _no_solution(
+        self, unknown: Take, give: Give, wanted: float, none: NoSolution, unit_id: str, rows: list[View]
+    ) -> str:
         unit, out = self.units[unit_id], self.units[next(r for r in rows if r["is_wanted"])["unit_id"]]
         label = self.text["labels"][unknown.name]["label"]
-        low, high = (with_unit(exact(in_unit(end, unit), OTHER, self.decimal), unit["symbol"]) for end in (unknown.low, unknown.high))
+        low, high = (
+            with_unit(exact(in_unit(end, unit), OTHER, self.decimal), unit["symbol"])
+            for end in (unknown.low, unknown.high)
+        )
         if none.lowest is None or none.highest is None:
             return self._say("refusal_no_solution_at_all", label=label, low=low, high=high)
-        told = [with_unit(exact(in_unit(si, out), OTHER, self.decimal), out["symbol"]) for si in (wanted, none.lowest, none.highest)]
+        told = [
+            with_unit(exact(in_unit(si, out), OTHER, self.decimal), out["symbol"])
+            for si in (wanted, none.lowest, none.highest)
+        ]
         answer = self.text["labels"][give.name]["label"]
-        return self._say("refusal_no_solution", label=label, low=low, high=high, wanted=told[0], answer=answer, lowest=told[1], highest=told[2])
-
-    def _number_problem(self, problem: NumberProblem) -> str:
-        fields = {key: ", ".join(value) if isinstance(value, list | tuple) else str(value) for key, value in problem.fields.items()}
-        return self._say(f"number_{problem.code}", **fields)
+        return self._say(
+            "refusal_no_solution",
+            label=label,
+            low=low,
+            high=high,
+            wanted=told[0],
+            answer=answer,
+            lowest=told[1],
+            highest=told[2],
+        )
 
     def problem_line(self, row: View) -> str:
         """The sentence about a row that cannot be read, with the row's own label in it."""
         if row["code"] == "empty":
             return self._say("refusal_missing", label=row["label"])
-        return self._say("problem_line", label=row["label"], problem=row["problem"]) if row["code"] else str(row["problem"])
+        return (
+            self._say("problem_line", label=row["label"], problem=row["problem"])
+            if row["code"]
+            else str(row["problem"])
+        )
 
     def _sort_word(self, kind: str) -> str:
         sort = self.kinds[kind]["sort"] if kind else ""
@@ -342,15 +503,26 @@ class Presenter:
 
     def _cell_numbers(self, take: Take, row_id: str) -> dict[str, str]:
         table = self.tables[take.table]
-        cells = ((name, cell, table["columns"][name]["unit"]) for name, cell in table["rows"][row_id].items() if table["columns"][name]["kind"])
-        return {f"{take.name}.{name}": full_text(cell, self.units[unit], self.decimal) for name, cell, unit in cells if cell is not None}
+        cells = (
+            (name, cell, table["columns"][name]["unit"])
+            for name, cell in table["rows"][row_id].items()
+            if table["columns"][name]["kind"]
+        )
+        return {
+            f"{take.name}.{name}": full_text(cell, self.units[unit], self.decimal)
+            for name, cell, unit in cells
+            if cell is not None
+        }
 
     def _add_reached(self, outcome: Outcome, numbers: dict[str, str]) -> None:
         """Answers reached before a refusal, for a sentence that names them."""
         for name, value in outcome.values.items():
             give = self.figure.give(name)
             if give.is_numeric and isinstance(value, float) and math.isfinite(value):
-                numbers[name] = with_unit(exact(in_unit(value, self.units[give.unit]), OTHER, self.decimal), self.units[give.unit]["symbol"])
+                numbers[name] = with_unit(
+                    exact(in_unit(value, self.units[give.unit]), OTHER, self.decimal),
+                    self.units[give.unit]["symbol"],
+                )
 
 
 OTHER = 4
@@ -358,7 +530,16 @@ OTHER = 4
 
 def _answer_shape(name: str, label: str, note: str, sort: str) -> View:
     return {
-        **{"name": name, "label": label, "note": note, "sort": sort, "first": False, "number": "", "unit": "", "unit_id": ""},
+        **{
+            "name": name,
+            "label": label,
+            "note": note,
+            "sort": sort,
+            "first": False,
+            "number": "",
+            "unit": "",
+            "unit_id": "",
+        },
         **{"others": [], "plus_minus": "", "full": "", "words": "", "columns": [], "rows": []},
     }
 
@@ -371,5 +552,3 @@ def _about(outcome: Outcome, figure: Figure) -> str:
 def present(book: Any, language: str, figure: Figure, typed: Mapping[str, str], solve_for: str = "") -> View:
     """The view of a Figure for what was typed (see the module's text)."""
     return Presenter(book, language, figure).view(typed, solve_for)
-
-

@@ -116,5 +116,3 @@ def _total(rest: list[Any]) -> Compiled:
 
 
 _SPECIAL = {"case": _case, "curve": _curve, "total": _total}
-
-

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from itertools import pairwise
 
 from ..errors import NoSolution
 from .brent import root_between
@@ -19,7 +20,9 @@ BORDER_STEPS = 60
 CLOSE = 1e-6
 
 
-def nearest_crossing(off: Callable[[float], float], low: float, high: float, near: float, wanted: float) -> float:
+def nearest_crossing(
+    off: Callable[[float], float], low: float, high: float, near: float, wanted: float
+) -> float:
     """x in [low, high] with off(x) = 0; of several, the one nearest to `near`.
 
     off       the answer at x less the wanted one; NaN where there is no answer
@@ -29,7 +32,7 @@ def nearest_crossing(off: Callable[[float], float], low: float, high: float, nea
     samples = [(x, off(x)) for x in _grid(low, high)]
     known = _with_borders(off, samples)
     roots = []
-    for (x0, f0), (x1, f1) in zip(known, known[1:], strict=False):
+    for (x0, f0), (x1, f1) in pairwise(known):
         if f0 == 0:
             roots.append(x0)
         elif (f0 < 0) != (f1 < 0) and f1 != 0 and _gapless(samples, x0, x1):
@@ -50,10 +53,12 @@ def _grid(low: float, high: float) -> list[float]:
     return [low + (high - low) * n / STEPS for n in range(STEPS)] + [high]
 
 
-def _with_borders(off: Callable[[float], float], samples: list[tuple[float, float]]) -> list[tuple[float, float]]:
+def _with_borders(
+    off: Callable[[float], float], samples: list[tuple[float, float]]
+) -> list[tuple[float, float]]:
     """The samples that have an answer, with a further one at each border beyond which there is none."""
     known = []
-    for (x0, f0), (x1, f1) in zip(samples, samples[1:], strict=False):
+    for (x0, f0), (x1, f1) in pairwise(samples):
         if math.isfinite(f0):
             known.append((x0, f0))
         if math.isfinite(f0) != math.isfinite(f1):

@@ -23,7 +23,11 @@ def compile_table(record: TableFile, units: Units, problems: list[Problem]) -> d
     rows: dict[str, dict[str, Any]] = {}
     for line, cells in record.rows:
         if cells and cells[0] in rows:
-            problems.append(Problem(record.file, line, "", f'the row id "{cells[0]}" stands twice.', "Give each row its own."))
+            problems.append(
+                Problem(
+                    record.file, line, "", f'the row id "{cells[0]}" stands twice.', "Give each row its own."
+                )
+            )
         rows[cells[0] if cells else ""] = _row(record, line, cells[1:], units, problems)
     return {"columns": columns, "rows": rows}
 
@@ -32,7 +36,12 @@ def choice_values(tables: dict[str, Any]) -> dict[str, dict[str, dict[str, float
     """Of every table only what formulas can use: table id -> row id -> column -> SI number."""
     return {
         table_id: {
-            row_id: {name: cell for name, cell in row.items() if table["columns"][name]["kind"] and cell is not None} for row_id, row in table["rows"].items()
+            row_id: {
+                name: cell
+                for name, cell in row.items()
+                if table["columns"][name]["kind"] and cell is not None
+            }
+            for row_id, row in table["rows"].items()
         }
         for table_id, table in tables.items()
     }
@@ -43,22 +52,49 @@ def _check_column(record: TableFile, column: ColumnFile, units: Units, problems:
         return
     if not units.has_kind(column.kind):
         problems.append(
-            Problem(record.file, column.kind.line, f"columns.{column.name}.kind", f'there is no kind "{column.kind}".', did_you_mean(column.kind, units.kinds))
+            Problem(
+                record.file,
+                column.kind.line,
+                f"columns.{column.name}.kind",
+                f'there is no kind "{column.kind}".',
+                did_you_mean(column.kind, units.kinds),
+            )
         )
     elif column.unit not in units.table["kinds"][column.kind]["units"]:
         listed = units.table["kinds"][column.kind]["units"]
         problems.append(
-            Problem(record.file, column.unit.line, f"columns.{column.name}.in", f'"{column.unit}" is no unit of {column.kind}.', did_you_mean(column.unit, listed))
+            Problem(
+                record.file,
+                column.unit.line,
+                f"columns.{column.name}.in",
+                f'"{column.unit}" is no unit of {column.kind}.',
+                did_you_mean(column.unit, listed),
+            )
         )
 
 
-def _row(record: TableFile, line: int, cells: list[str], units: Units, problems: list[Problem]) -> dict[str, Any]:
+def _row(
+    record: TableFile, line: int, cells: list[str], units: Units, problems: list[Problem]
+) -> dict[str, Any]:
     if len(cells) != len(record.columns):
-        problems.append(Problem(record.file, line, "", f"the row has {len(cells) + 1} cells, the header {len(record.columns) + 1}.", "Fill every cell, with — for unknown."))
-    return {str(column.name): _cell(record, line, column, cell, units, problems) for column, cell in zip(record.columns, cells, strict=False)}
+        problems.append(
+            Problem(
+                record.file,
+                line,
+                "",
+                f"the row has {len(cells) + 1} cells, the header {len(record.columns) + 1}.",
+                "Fill every cell, with — for unknown.",
+            )
+        )
+    return {
+        str(column.name): _cell(record, line, column, cell, units, problems)
+        for column, cell in zip(record.columns, cells, strict=False)
+    }
 
 
-def _cell(record: TableFile, line: int, column: ColumnFile, cell: str, units: Units, problems: list[Problem]) -> Any:
+def _cell(
+    record: TableFile, line: int, column: ColumnFile, cell: str, units: Units, problems: list[Problem]
+) -> Any:
     if not column.kind or not units.has_kind(column.kind) or column.unit not in units.table["units"]:
         return cell
     if cell in BLANKS:
@@ -66,5 +102,13 @@ def _cell(record: TableFile, line: int, column: ColumnFile, cell: str, units: Un
     try:
         return float(read_quantity(Text(cell, line), str(column.kind), units.table, str(column.unit)).si)
     except NumberProblem as problem:
-        problems.append(Problem(record.file, line, str(column.name), f'"{cell}" is no number of this kind ({problem.code}).', f"Write a number in {column.unit}, or —."))
+        problems.append(
+            Problem(
+                record.file,
+                line,
+                str(column.name),
+                f'"{cell}" is no number of this kind ({problem.code}).',
+                f"Write a number in {column.unit}, or —.",
+            )
+        )
         return None

@@ -17,7 +17,13 @@ if TYPE_CHECKING:
     import pint
 
 # pint's names of base dimensions, in the words that messages use.
-_BASES = {"[mass]": "mass", "[length]": "length", "[time]": "time", "[temperature]": "temperature", "[current]": "current"}
+_BASES = {
+    "[mass]": "mass",
+    "[length]": "length",
+    "[time]": "time",
+    "[temperature]": "temperature",
+    "[current]": "current",
+}
 
 
 @cache
@@ -29,7 +35,9 @@ def _registry() -> pint.UnitRegistry[Any]:
 
 
 class Units:
-    """The table of units and kinds. `table` is the JSON-able form given to the phone (see the address-free description in `read_units`)."""
+    """The table of units and kinds. `table` is the JSON-able form given to the phone (see the address-free
+    description in `read_units`).
+    """
 
     def __init__(self, table: dict[str, Any], dimensions: dict[str, Dimension]) -> None:
         self.table, self._dimensions = table, dimensions
@@ -65,7 +73,11 @@ def read_units(section: Section) -> Units:
         kinds[str(name)] = _read_kind(entry, units)
         of_units = {dimensions[unit] for unit in kinds[str(name)]["units"] if unit in dimensions}
         if len(of_units) > 1:
-            entry.complain("units", "units of different dimensions stand in one kind.", "Give each dimension a kind of its own.")
+            entry.complain(
+                "units",
+                "units of different dimensions stand in one kind.",
+                "Give each dimension a kind of its own.",
+            )
         kind_dimensions[str(name)] = of_units.pop() if of_units else ()
     asked = _read_asked(section, units)
     section.close()
@@ -76,7 +88,11 @@ def _read_unit(name: str, entry: Section) -> tuple[dict[str, Any], Dimension] | 
     definition = entry.text("is")
     # An empty spelling means something: a plain ratio is typed without a unit.
     names = [name, *(str(text) for text in entry.texts("names", blank=True))]
-    record: dict[str, Any] = {"symbol": str(entry.text("symbol", name)), "names": list(dict.fromkeys(names)), "spoken": str(entry.text("spoken", ""))}
+    record: dict[str, Any] = {
+        "symbol": str(entry.text("symbol", name)),
+        "names": list(dict.fromkeys(names)),
+        "spoken": str(entry.text("spoken", "")),
+    }
     entry.close()
     try:
         quantity = _quantity(str(definition))
@@ -92,7 +108,14 @@ def _quantity(definition: str) -> Any:
     registry = _registry()
     powers: dict[str, int] = {}
     sign = 1
-    for part in definition.replace("**", "^").replace("*", " * ").replace("/", " / ").replace("^ ", "^").replace(" ^", "^").split():
+    for part in (
+        definition.replace("**", "^")
+        .replace("*", " * ")
+        .replace("/", " / ")
+        .replace("^ ", "^")
+        .replace(" ^", "^")
+        .split()
+    ):
         if part in ("*", "/"):
             sign = -1 if part == "/" else 1
             continue
@@ -116,14 +139,21 @@ def _linear(quantity: Any) -> tuple[float, float]:
 
 
 def _dimension(quantity: Any) -> Dimension:
-    return tuple(sorted((_BASES[base], Fraction(exponent).limit_denominator(12)) for base, exponent in quantity.dimensionality.items()))
+    return tuple(
+        sorted(
+            (_BASES[base], Fraction(exponent).limit_denominator(12))
+            for base, exponent in quantity.dimensionality.items()
+        )
+    )
 
 
 def _read_kind(entry: Section, units: dict[str, Any]) -> dict[str, Any]:
     listed = [str(text) for text in entry.texts("units", True)]
     for unit in listed:
         if unit not in units:
-            entry.complain("units", f'"{unit}" is not among the units below.', "Add it there or correct the spelling.")
+            entry.complain(
+                "units", f'"{unit}" is not among the units below.', "Add it there or correct the spelling."
+            )
     record: dict[str, Any] = {
         "title": str(entry.text("title")),
         "sort": str(entry.text("sort", "")),
@@ -140,7 +170,9 @@ def _read_kind(entry: Section, units: dict[str, Any]) -> dict[str, Any]:
 def _spellings(entry: Section) -> list[tuple[str, list[str]]]:
     """Spellings that say the kind as well as the unit ('psig'): they count in this kind only."""
     inner = entry.section("spellings")
-    return [(str(unit), [str(text) for text in inner.texts(unit)]) for unit in inner.node.items] if inner else []
+    return (
+        [(str(unit), [str(text) for text in inner.texts(unit)]) for unit in inner.node.items] if inner else []
+    )
 
 
 def _read_asked(section: Section, units: dict[str, Any]) -> dict[str, list[str]]:

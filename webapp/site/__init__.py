@@ -23,12 +23,19 @@ from .packing import Packer
 __all__ = ["make_app", "make_site"]
 
 
+class Absent(StrictUndefined):
+    """What a template finds where a context has nothing: it may be asked about (`if`), never printed."""
+
+    def __bool__(self) -> bool:  # type: ignore[override]
+        return False
+
+
 def make_site(book: Book, config: Mapping[str, Any] | None = None) -> Site:
     """The site of a Book, rendered on first use; what both the app and the export stand on."""
     app = Flask("webapp", static_folder=None, template_folder="site/templates")
     app.config.update(read_settings(config))
     app.config["MAX_CONTENT_LENGTH"] = BODY_LIMIT
-    app.jinja_env.undefined = StrictUndefined
+    app.jinja_env.undefined = Absent
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     WordsBabel(app, {lang: texts["words"] for lang, texts in book.texts.items()})
     site = Site(app, book, read_static(static_dir()))
@@ -45,7 +52,8 @@ def make_app(book: Book, config: Mapping[str, Any] | None = None) -> Flask:
         app.register_blueprint(blueprint)
     errors.handle_errors(app, hosts)
     packer = Packer(site.documents.values(), site.release, cache_dir())
-    app.wsgi_app = Front(app.wsgi_app, site.documents, hosts, packer)  # type: ignore[method-assign]
-    if proxies := app.config["PROXIES"]:
-        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=proxies, x_proto=proxies, x_host=proxies, x_prefix=proxies)  # type: ignore[method-assign]
+    front: Any = Front(app.wsgi_app, site.documents, hosts, packer)
+    if count := app.config["PROXIES"]:
+        front = ProxyFix(front, x_for=count, x_proto=count, x_host=count, x_prefix=count)
+    app.wsgi_app = front  # type: ignore[method-assign]
     return app

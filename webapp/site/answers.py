@@ -29,7 +29,9 @@ def go_to(address: str, status: int, cache: str = "no-cache", vary: str = "Accep
     """
     prefix = request.environ.get("SCRIPT_NAME", "")
     # A prefix can come from a header: '//elsewhere' must not become a link to another host.
-    place = f"{prefix}/{address}" if _PREFIX.fullmatch(prefix) else "../" * (raw_path().count("/") - 1) + address
+    place = (
+        f"{prefix}/{address}" if _PREFIX.fullmatch(prefix) else "../" * (raw_path().count("/") - 1) + address
+    )
     query = request.environ.get("QUERY_STRING", "")
     response = Response(status=status)
     response.headers.clear()

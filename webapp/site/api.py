@@ -1,7 +1,7 @@
-"""JSON: /api/figures/ID?name=value answers what `cowlside calc --json` prints; /api/figures/ID?describe=1 says what the Figure takes.
+"""JSON: /api/figures/ID?name=value answers what `cowlside calc --json` prints, `?describe=1` what the Figure takes.
 
-Sentences are in the first language of the site. Everything else about the query is as on the Figure's page: unknown names are left
-out, of a repeated one the first counts, and an input that cannot be used makes the status 400.
+Sentences are in the first language of the site. Everything else about the query is as on the Figure's page: unknown
+names are left out, of a repeated one the first counts, and an input that cannot be used makes the status 400.
 """
 
 from __future__ import annotations
@@ -36,8 +36,14 @@ def figure_answer(name: str) -> Response:
     try:
         found = answer(book, lang, name, typed, unknown)
     except BadInput as problem:
-        return as_json({"figure": name, "gives": {}, "warnings": [], "refused": str(problem), "error": str(problem)}, 400)
-    status = 400 if found["refused"] and is_refused_input(figure, present(book, lang, figure, typed, unknown)) else 200
+        return as_json(
+            {"figure": name, "gives": {}, "warnings": [], "refused": str(problem), "error": str(problem)}, 400
+        )
+    status = (
+        400
+        if found["refused"] and is_refused_input(figure, present(book, lang, figure, typed, unknown))
+        else 200
+    )
     return as_json({**found, "error": found["refused"]} if status == 400 else found, status)
 
 
@@ -45,7 +51,10 @@ def figure_answer(name: str) -> Response:
 def no_such_figure(problem: UnknownFigure) -> Response:
     """A sentence and the names that are like it."""
     words = site().book.words(site().languages[0])
-    return as_json({"error": words["site_api_no_figure"], "near": problem.near, "figures": list(site().book.figures)}, 404)
+    return as_json(
+        {"error": words["site_api_no_figure"], "near": problem.near, "figures": list(site().book.figures)},
+        404,
+    )
 
 
 def as_json(record: Any, status: int = 200) -> Response:
@@ -55,5 +64,7 @@ def as_json(record: Any, status: int = 200) -> Response:
 
 
 def _typed(figure: Figure) -> dict[str, str]:
-    names = [one.name for one in (*figure.takes, *figure.gives)] if request.args.get(SOLVE) else [take.name for take in figure.takes]
+    names = [take.name for take in figure.takes]
+    if request.args.get(SOLVE):
+        names += [give.name for give in figure.gives]
     return {name: request.args[name] for name in names if name in request.args}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +24,13 @@ MEDIA = {
 }
 WORKER = "js/sw.js"
 _NOT_ASSETS = (WORKER, "js/sw-retire.js")  # a worker must stand at the root of what it serves
-_TEXTS_FOR_PAGES = ("body", "sources", "assumes")  # HTML that stands in the page and would only be saved twice
+_TEXTS_FOR_PAGES = (
+    "body",
+    "sources",
+    "assumes",
+    "constants",
+    "checks",
+)  # stand in the page and would only be saved twice
 
 
 class AssetProblem(Exception):
@@ -42,7 +48,9 @@ def read_static(folder: Path) -> dict[str, bytes]:
         if not path.is_file() or any(part.startswith(".") for part in name.split("/")):
             continue
         if path.suffix not in MEDIA and path.suffix != ".md":
-            raise AssetProblem(f"static/{name}: files of this type are not served. Remove it, or add the type to MEDIA in site/assets.py.")
+            raise AssetProblem(
+                f"static/{name}: files of this type are not served. Remove it, or add its type to MEDIA in site/assets.py."
+            )
         if path.suffix != ".md":  # notes on vendored files are for whoever looks after them
             files[name] = path.read_bytes()
     return files
@@ -53,13 +61,22 @@ def served(static: Mapping[str, bytes]) -> dict[str, bytes]:
     return {name: body for name, body in static.items() if name not in _NOT_ASSETS}
 
 
-def words_module(texts: Mapping[str, Any], pages: Iterable[Mapping[str, str]]) -> bytes:
-    """js/words.LANG.js: WORDS (key -> text), TEXTS (figure id -> its short texts), PAGES ({path, title, summary}, for the finder)."""
+def words_module(
+    texts: Mapping[str, Any], tables: Collection[str], pages: Iterable[Mapping[str, str]]
+) -> bytes:
+    """js/words.LANG.js: everything that a script says in one language.
+
+    WORDS (key -> text), TEXTS (figure id -> its short texts), DECIMAL (the decimal mark), ROW_LABELS (table id -> row
+    id -> label, of the `tables` that choices pick from), PAGES ([{path, title, summary}], for the finder).
+    """
     figures = {
         name: {key: value for key, value in text.items() if key not in _TEXTS_FOR_PAGES}
         for name, text in texts["figures"].items()
     }
-    return _module(WORDS=texts["words"], TEXTS=figures, PAGES=list(pages))
+    rows = {name: texts["row_labels"][name] for name in tables}
+    return _module(
+        WORDS=texts["words"], TEXTS=figures, DECIMAL=texts["decimal"], ROW_LABELS=rows, PAGES=list(pages)
+    )
 
 
 def info_module(**facts: object) -> bytes:
@@ -73,7 +90,7 @@ def media_of(name: str) -> str:
 
 
 def release_of(parts: Iterable[tuple[str, bytes]]) -> str:
-    """First 12 hex digits of the SHA-256 over names and bytes; the length stands before each, so that no two lists can look alike."""
+    """First 12 hex digits of the SHA-256 over names and bytes, each behind its length, so that no two lists look alike."""
     total = hashlib.sha256()
     for name, body in parts:
         total.update(f"{len(name)}:{name}{len(body)}:".encode())
@@ -82,7 +99,9 @@ def release_of(parts: Iterable[tuple[str, bytes]]) -> str:
 
 
 def _module(**constants: object) -> bytes:
-    return "".join(f"export const {name} = {_literal(value)};\n" for name, value in constants.items()).encode()
+    return "".join(
+        f"export const {name} = {_literal(value)};\n" for name, value in constants.items()
+    ).encode()
 
 
 def _literal(value: object) -> str:

@@ -19,7 +19,7 @@ All templates
     theme_colour      {light, dark} for <meta name=theme-color>
     csp               text for <meta http-equiv=Content-Security-Policy>, the same policy as the header
 
-home.html       parts [{id, title, says, href}]   ids: figures, cautions, emergency, tables, glossary, help (only those that exist)
+home.html       parts [{id, title, says, href}]   ids: figures, cautions, tables, glossary, help, emergency (those that exist)
 figures.html    groups [{id, title, figures [{id, title, summary, href}]}]
 figure.html     figure    the Figure (webapp/figures/model.py)
                 text      its FigureText of this language; body, assumes and sources are HTML with working links
@@ -36,11 +36,18 @@ caution.html    caution {id, title, signal, says, signs [id], sections [{id, sta
 emergency.html  emergency {title, says, numbers [{label, number, where}], parts [{id, title, steps [{say, sources [{number, name,
                 basis}]}]}], sources [{number, name, basis}], body}
 tables.html     tables [{id, title, summary, href}]
-table.html      table {id, title, summary, row_head, columns [{id, label, unit}], rows [{id, label, cells [text]}], body, sources [HTML]};
-                the rows' labels stand under `row_head` and in no other column; cautions
+table.html      table {id, title, summary, row_head, columns [{id, label, unit}], rows [{id, label, cells [text]}], body,
+                sources [HTML]}; the rows' labels stand under `row_head` and in no other column. cautions
 page.html       html (help pages, change list, glossary); items [{id, title, summary, href}] on the list of help pages, else []
+start.html      nothing more. The first page of an export, which a server answers with a redirect.
 offline.html    nothing more. It stands for an address that is not saved while there is no network.
 error.html      error {status, title, says, mend, links [{title, href}]}
+
+Scripts made from the Book, below `assets` + 'js/'
+--------------------------------------------------
+figures.js      FIGURES, UNITS, CHOICES      webapp/figures/emit_module.py
+words.LANG.js   WORDS, TEXTS, DECIMAL, ROW_LABELS, PAGES      assets.words_module
+book-info.js    RELEASE, VERSION, VERSION_DAY, LANGUAGES
 """
 
 from __future__ import annotations
@@ -58,6 +65,7 @@ from flask import Flask
 
 from .. import VERSION
 from ..book import Book
+from ..figures.emit_module import figures_module
 from . import assets
 from .bundle import make_bundle, worker_source
 from .documents import ASK_FIRST, FOREVER, Document
@@ -67,10 +75,6 @@ from .languages import direction_of, in_order, name_of, speaking, written_day
 from .links import Links
 from .manifest import INK, PAPER, manifest
 from .pages import Page, pages_of
-
-
-def figures_module(book):  # replaced below
-    return assets.info_module(FIGURES={}, UNITS=book.units)
 
 HTML = "text/html; charset=utf-8"
 MANIFEST = "application/manifest+json"
@@ -82,7 +86,7 @@ _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
 class Site:
-    """The whole site of one Book. `pages` and `documents` are keyed by address: 'en/figures/', 's/RELEASE/js/main.js', 'sw.js'."""
+    """The whole site of one Book. `pages` and `documents` go by address: 'en/figures/', 's/RELEASE/js/main.js', 'sw.js'."""
 
     def __init__(self, app: Flask, book: Book, static: Mapping[str, bytes]) -> None:
         self.app, self.book, self.static = app, book, static
@@ -95,7 +99,10 @@ class Site:
     def documents(self) -> dict[str, Document]:
         """Everything that the site serves without a query, rendered once."""
         with self.app.app_context():
-            pages = {address: Document(self.render(page), HTML, reads_query=bool(page.figure)) for address, page in self.pages.items()}
+            pages = {
+                address: Document(self.render(page), HTML, reads_query=bool(page.figure))
+                for address, page in self.pages.items()
+            }
         own = {**pages, **self._own_files()}
         shared = self._shared_files()
         return {**own, **shared, WORKER: self._worker(own, shared)}
@@ -104,28 +111,40 @@ class Site:
         """A page as bytes; `context` stands in for what the page itself would give. Needs an application context."""
         links = Links(page.address, page.lang)
         content = context or page.content(links)
-        return self.render_template(page.template, page.lang, page.path, links, page.title, page.summary, page.up, content)
+        return self.render_template(
+            page.template, page.lang, page.path, links, page.title, page.summary, page.up, content
+        )
 
     def render_template(
-        self, template: str, lang: str, path: str, links: Links, title: str, summary: str, up: str | None, content: Context
+        self,
+        template: str,
+        lang: str,
+        path: str,
+        links: Links,
+        title: str,
+        summary: str,
+        up: str | None,
+        content: Context,
     ) -> bytes:
         """A template with what all templates get and with `content`."""
         with speaking(lang):
             shared = self._shared_context(lang, path, links)
             head = self._head(lang, title, bool(path), bool(content.get("is_error")))
-            above = {"title": self.pages[f"{lang}/{up}"].title, "href": links.to(up)} if up is not None else None
+            above = (
+                {"title": self.pages[f"{lang}/{up}"].title, "href": links.to(up)} if up is not None else None
+            )
             page = {"title": title, "summary": summary, "head": head}
-            return self.app.jinja_env.get_template(template).render({**shared, "page": page, "up": above, **content}).encode()
+            return (
+                self.app.jinja_env.get_template(template)
+                .render({**shared, "page": page, "up": above, **content})
+                .encode()
+            )
 
     def _shared_context(self, lang: str, path: str, links: Links) -> Context:
-        languages = [
-            {"id": one, "name": name_of(one), "current": one == lang, "href": f"{links.root}{one}/{path if f'{one}/{path}' in self.pages else ''}"}
-            for one in self.languages
-        ]
         return {
             "lang": lang,
             "direction": direction_of(lang),
-            "languages": languages,
+            "languages": [self._language_link(one, lang, path, links) for one in self.languages],
             "root": links.root,
             "base": links.base,
             "assets": f"{links.root}s/{self.release}/",
@@ -138,6 +157,16 @@ class Site:
             "csp": content_policy(in_page=True),
         }
 
+    def _language_link(self, other: str, lang: str, path: str, links: Links) -> Context:
+        """The same page in another language, or its home page where it has not that page."""
+        same = path if f"{other}/{path}" in self.pages else ""
+        return {
+            "id": other,
+            "name": name_of(other),
+            "current": other == lang,
+            "href": f"{links.root}{other}/{same}",
+        }
+
     def _head(self, lang: str, title: str, is_below_home: bool, is_error: bool) -> str:
         words = self.book.words(lang)
         whole = words["site_head"].replace("{title}", title) if is_below_home else title
@@ -148,8 +177,9 @@ class Site:
         made = {}
         for lang in self.languages:
             words = self.book.words(lang)
-            listed = [{"path": page.path, "title": page.title, "summary": page.summary} for page in self.pages.values() if page.lang == lang]
-            script = assets.words_module(self.book.texts[lang], listed)
+            own = [page for page in self.pages.values() if page.lang == lang]
+            listed = [{"path": page.path, "title": page.title, "summary": page.summary} for page in own]
+            script = assets.words_module(self.book.texts[lang], self.book.choices, listed)
             made[f"s/{self.release}/js/words.{lang}.js"] = Document(script, assets.MEDIA[".js"], FOREVER)
             text = json.dumps(manifest(words, lang, self.release), ensure_ascii=False, indent=1)
             made[f"{lang}/manifest.webmanifest"] = Document(text.encode(), MANIFEST)
@@ -157,13 +187,24 @@ class Site:
 
     def _shared_files(self) -> dict[str, Document]:
         """What every language needs."""
-        facts = {"RELEASE": self.release, "VERSION": VERSION, "VERSION_DAY": self.version_day, "LANGUAGES": self.languages}
-        files = {**assets.served(self.static), "js/figures.js": figures_module(self.book), "js/book-info.js": assets.info_module(**facts)}
-        return {f"s/{self.release}/{name}": Document(body, assets.media_of(name), FOREVER) for name, body in files.items()}
+        facts = assets.info_module(
+            RELEASE=self.release, VERSION=VERSION, VERSION_DAY=self.version_day, LANGUAGES=self.languages
+        )
+        files = {
+            **assets.served(self.static),
+            "js/figures.js": figures_module(self.book),
+            "js/book-info.js": facts,
+        }
+        return {
+            f"s/{self.release}/{name}": Document(body, assets.media_of(name), FOREVER)
+            for name, body in files.items()
+        }
 
     def _worker(self, own: Mapping[str, Document], shared: Mapping[str, Document]) -> Document:
         news = {lang: first_change(self.book.texts[lang]["changes"]["body"]) for lang in self.languages}
-        bundle = make_bundle(_bytes(own), _bytes(shared), self.release, self.languages, dated=self.version_day, news=news)
+        bundle = make_bundle(
+            _bytes(own), _bytes(shared), self.release, self.languages, dated=self.version_day, news=news
+        )
         text = worker_source(self.static[assets.WORKER].decode(), bundle)
         return Document(text.encode(), assets.MEDIA[".js"], ASK_FIRST)
 

@@ -99,7 +99,9 @@ def make_bundle(
     for path, (body, content_type) in {**files, **shared}.items():
         problems += _file_problems(path, body, content_type)
     problems += [
-        f"{path}: belongs to no language. Hand it over as shared." for path, owner in owners.items() if not owner
+        f"{path}: belongs to no language. Hand it over as shared."
+        for path, owner in owners.items()
+        if not owner
     ]
     problems += [f"{path}: is given twice. Hand it over once." for path in files.keys() & shared.keys()]
     problems += [
@@ -126,7 +128,9 @@ def worker_source(template_text: str, bundle: Bundle, patience_seconds: float = 
     Raises   BundleProblem when the template has not exactly one line to replace.
     """
     if len(DATA_LINE.findall(template_text)) != 1:
-        raise BundleProblem(["sw.js: needs exactly one line that begins with 'const BUNDLE ='. Restore that line."])
+        raise BundleProblem(
+            ["sw.js: needs exactly one line that begins with 'const BUNDLE ='. Restore that line."]
+        )
     data = {
         "release": bundle.release,
         "dated": bundle.dated,
@@ -182,9 +186,13 @@ def _path_problems(paths: Iterable[str]) -> list[str]:
     for path in paths:
         parts = path.rstrip("/").split("/")
         if not _PATH.fullmatch(path) or {".", ".."} & set(parts):
-            problems.append(f"{path!r}: is no plain address below the site's root. Use letters, digits and . _ ~ - /")
+            problems.append(
+                f"{path!r}: is no plain address below the site's root. Use letters, digits and . _ ~ - /"
+            )
         elif parts[-1] == "index.html":
-            problems.append(f"{path}: is not final, hosts send it on to its folder. List {path[: -len('index.html')]}")
+            problems.append(
+                f"{path}: is not final, hosts send it on to its folder. List {path[: -len('index.html')]}"
+            )
         elif blocked := _BLOCKED & set(re.split(r"[^a-z]+", parts[-1].lower())):
             problems.append(f"{path}: content blockers refuse names with {min(blocked)!r}. Rename the file.")
     return problems
@@ -193,7 +201,9 @@ def _path_problems(paths: Iterable[str]) -> list[str]:
 def _file_problems(path: str, body: bytes, content_type: str) -> list[str]:
     kind = media_type(content_type)
     if kind not in _KINDS:
-        return [f"{path}: is of the unexpected type {content_type!r}. Known are: {', '.join(sorted(_KINDS))}."]
+        return [
+            f"{path}: is of the unexpected type {content_type!r}. Known are: {', '.join(sorted(_KINDS))}."
+        ]
     if (kind == "text/html") != path.endswith("/"):
         return [f"{path}: a page's address ends in '/', and only a page's does."]
     if not body:

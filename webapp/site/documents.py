@@ -25,7 +25,7 @@ _LONGEST_ACCEPT = 200  # characters of an Accept-Encoding that is worth remember
 
 
 class Document:
-    """Bytes of one media type. `reads_query`: what stands behind the `?` changes the page, so the bytes are only the plain one."""
+    """Bytes of one media type. `reads_query`: what stands behind the `?` may ask for another page than these bytes."""
 
     def __init__(self, body: bytes, media: str, cache: str = ASK_FIRST, reads_query: bool = False) -> None:
         self.body, self.media, self.cache, self.reads_query = body, media, cache, reads_query
@@ -60,7 +60,9 @@ class Document:
     def _coding(self, name: str, body: bytes) -> _Coding:
         # The coding is part of the tag: two codings of one page are different bytes and must never share a strong ETag.
         suffix = "" if name == "identity" else f"-{name}"
-        return _Coding(name, body, f'"{hashlib.sha256(self.body).hexdigest()[:24]}{suffix}"', self.media, self.cache)
+        return _Coding(
+            name, body, f'"{hashlib.sha256(self.body).hexdigest()[:24]}{suffix}"', self.media, self.cache
+        )
 
 
 class _Coding:
@@ -78,7 +80,9 @@ class _Coding:
 
 def is_known(known_tags: str, tag: str) -> bool:
     """Weak comparison of an If-None-Match header with one tag: a proxy that packs answers itself marks our tags weak."""
-    return known_tags.strip() == "*" or any(part.strip().removeprefix("W/") == tag for part in known_tags.split(","))
+    return known_tags.strip() == "*" or any(
+        part.strip().removeprefix("W/") == tag for part in known_tags.split(",")
+    )
 
 
 def acceptable(accept: str) -> tuple[str, ...]:
@@ -98,8 +102,10 @@ def _acceptable(accept: str) -> tuple[str, ...]:
     if "x-gzip" in weights:
         weights.setdefault("gzip", weights["x-gzip"])
     rest = weights.get("*", 0.0)
-    ranked = [(weights.get("br", rest), "br"), (weights.get("gzip", rest), "gzip"), (weights.get("identity", rest or 0.001), "identity")]
-    return tuple(name for weight, name in sorted(ranked, key=lambda pair: -pair[0]) if weight > 0)
+    # Unnamed, identity is always allowed, but anything packed comes before it.
+    ours = {"br": rest, "gzip": rest, "identity": rest or 0.001}
+    ranked = sorted(ours, key=lambda name: -weights.get(name, ours[name]))
+    return tuple(name for name in ranked if weights.get(name, ours[name]) > 0)
 
 
 def _weighted(part: str) -> tuple[str, float]:

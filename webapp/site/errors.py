@@ -21,7 +21,7 @@ from .links import Links
 from .views import site
 
 # Statuses with a text of their own (words site_error_STATUS_title, _says, _mend); every other one is told as 400 or 500.
-_TOLD = (400, 404, 405, 408, 413, 414, 500)
+_TOLD = (400, 404, 405, 408, 413, 414, 431, 500)
 _LONGEST_COMPARED = 200  # characters of a wrong address that near ones are looked for
 _LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Za-z0-9]{2,8})*")
 
@@ -59,34 +59,41 @@ def _first_refusal(hosts: HostRule) -> Response | None:
 
 def error_answer(status: int, kind: str = "") -> Response:
     """The page or the JSON for a status; `kind` picks another text than the status has by itself."""
-    told = status if status in _TOLD else 400 if status < 500 else 500
-    words_key = f"site_error_{kind or told}"
     first = raw_path().lstrip("/").partition("/")[0]
     lang = first if first in site().languages else site().languages[0]
-    fields = {"query_limit": f"{QUERY_LIMIT}", "body_limit": f"{BODY_LIMIT}"}
-    says = _text(lang, f"{words_key}_says", fields)
-    mend = _text(lang, f"{words_key}_mend", fields)
+    sentence = plain_sentence(site(), lang, status, kind)
     if first == "api":
-        return as_json({"error": f"{says} {mend}"}, status)
+        return as_json({"error": sentence}, status)
     try:
-        return refused(_page(site(), lang, status, _text(lang, f"{words_key}_title", fields), says, mend), HTML, status)
+        return refused(_page(site(), lang, status, kind), HTML, status)
     except Exception:
         # The fault may lie in the template itself; then the bare sentence is what is left.
         site().app.logger.exception("The error page could not be made.")
-        return refused(f"{says} {mend}\n".encode(), "text/plain; charset=utf-8", status)
+        return refused(f"{sentence}\n".encode(), "text/plain; charset=utf-8", status)
 
 
-def _text(lang: str, key: str, fields: dict[str, str]) -> str:
-    text = site().book.words(lang)[key]
-    for name, value in fields.items():
-        text = text.replace("{" + name + "}", value)
-    return text
+def plain_sentence(site: Site, lang: str, status: int, kind: str = "") -> str:
+    """What is wrong and how to mend it, as text."""
+    return f"{_text(site, lang, status, kind, 'says')} {_text(site, lang, status, kind, 'mend')}"
 
 
-def _page(site: Site, lang: str, status: int, title: str, says: str, mend: str) -> bytes:
+def _text(site: Site, lang: str, status: int, kind: str, part: str) -> str:
+    told = status if status in _TOLD else 400 if status < 500 else 500
+    text = site.book.words(lang)[f"site_error_{kind or told}_{part}"]
+    return text.replace("{query_limit}", f"{QUERY_LIMIT}").replace("{body_limit}", f"{BODY_LIMIT}")
+
+
+def _page(site: Site, lang: str, status: int, kind: str) -> bytes:
     links = Links(raw_path().removeprefix("/"), lang)
     near = _near(site, links) if status == 404 else []
-    error = {"status": status, "title": title, "says": says, "mend": mend, "links": near or _home(site, lang, links)}
+    title, says, mend = (_text(site, lang, status, kind, part) for part in ("title", "says", "mend"))
+    error = {
+        "status": status,
+        "title": title,
+        "says": says,
+        "mend": mend,
+        "links": near or _home(site, lang, links),
+    }
     return site.render_template("error.html", lang, "", links, title, says, "", {"error": error})
 
 
@@ -94,11 +101,17 @@ def _near(site: Site, links: Links) -> list[dict[str, Any]]:
     """Pages whose address is like the one asked for: the same in another language first, then what is spelled alike."""
     asked = request.path.strip("/")[:_LONGEST_COMPARED].lower() + "/"
     first, _, rest = asked.partition("/")
-    found = [f"{lang}/{rest}" for lang in site.languages] if _LANGUAGE.fullmatch(first) and first not in site.languages else []
+    found = (
+        [f"{lang}/{rest}" for lang in site.languages]
+        if _LANGUAGE.fullmatch(first) and first not in site.languages
+        else []
+    )
     found += difflib.get_close_matches(asked, site.pages, 4, 0.6)
     # A right last part under a wrong folder is likelier than any likeness of the whole.
     last = asked.strip("/").rpartition("/")[2]
-    by_name = {address.strip("/").rpartition("/")[2]: address for address in site.pages if address.count("/") > 2}
+    by_name = {
+        address.strip("/").rpartition("/")[2]: address for address in site.pages if address.count("/") > 2
+    }
     found += [by_name[name] for name in difflib.get_close_matches(last, by_name, 3, 0.7)]
     known = [address for address in dict.fromkeys(found) if address in site.pages][:5]
     return [{"title": site.pages[address].title, "href": links.root + address} for address in known]

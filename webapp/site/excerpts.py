@@ -13,8 +13,9 @@ Context = dict[str, Any]
 
 
 def short(text: Context, name: str, folder: str, links: Links) -> Context:
-    """A page as a list shows it."""
-    return {"id": name, "title": text["title"], "summary": text["summary"], "href": links.to(f"{folder}/{name}/")}
+    """A page as a list shows it; `name` is '' where the folder itself is the page."""
+    path = f"{folder}/{name}/" if name else f"{folder}/"
+    return {"id": name or folder, "title": text["title"], "summary": text["summary"], "href": links.to(path)}
 
 
 def listed(texts: dict[str, Context], folder: str, links: Links) -> list[Context]:
@@ -23,7 +24,9 @@ def listed(texts: dict[str, Context], folder: str, links: Links) -> list[Context
     return [short(text, name, folder, links) for name, text in ordered]
 
 
-def caution_list(book: Book, lang: str, names: list[str], links: Links, by_order: bool = False) -> list[Context]:
+def caution_list(
+    book: Book, lang: str, names: list[str], links: Links, by_order: bool = False
+) -> list[Context]:
     """Sheets as a page names them: in the order of the sheets, or the worst signal word first."""
 
     def rank(name: str) -> tuple[int, int]:
@@ -32,7 +35,13 @@ def caution_list(book: Book, lang: str, names: list[str], links: Links, by_order
 
     texts = book.texts[lang]["cautions"]
     return [
-        {"id": name, "signal": book.cautions[name]["signal"], "title": texts[name]["title"], "says": texts[name]["says"], "href": links.to(f"cautions/{name}/")}
+        {
+            "id": name,
+            "signal": book.cautions[name]["signal"],
+            "title": texts[name]["title"],
+            "says": texts[name]["says"],
+            "href": links.to(f"cautions/{name}/"),
+        }
         for name in sorted(names, key=rank)
     ]
 

@@ -25,8 +25,8 @@ def export(book: Book, folder: Path, prefix: str = "") -> int:
     """Write the site of a Book into `folder`; returns the number of files.
 
     folder    new, empty, or an earlier export, which is replaced whole.
-    prefix    where the site will lie on its host ('/club/tools/'). Only 404.html needs it, since hosts show that page at any depth;
-              without it that page finds its style sheet in the first folder alone.
+    prefix    where the site will lie on its host ('/club/tools/'). Only 404.html needs it, since hosts show that page
+              at any depth; without it that page finds its style sheet in the first folder alone.
     Raises    ExportError; then nothing has changed.
     """
     folder = folder.expanduser().resolve()
@@ -41,7 +41,9 @@ def export(book: Book, folder: Path, prefix: str = "") -> int:
         beside.chmod(0o755)  # a temporary folder is closed to the web server's user
         _swap(beside, folder)
     except OSError as problem:
-        raise ExportError(f"{folder}: the export could not be written ({problem.strerror}). Nothing has been changed.") from problem
+        raise ExportError(
+            f"{folder} could not be written ({problem.strerror}). Nothing has been changed."
+        ) from problem
     finally:
         shutil.rmtree(beside, ignore_errors=True)
     return len(files)
@@ -50,10 +52,16 @@ def export(book: Book, folder: Path, prefix: str = "") -> int:
 def export_files(site: Site, prefix: str = "") -> dict[str, bytes]:
     """Name -> bytes of every file of the export."""
     with site.app.app_context():
-        first = site.render_template("start.html", site.languages[0], "", Links("", site.languages[0]), *_title(site), None, {})
+        first = site.render_template(
+            "start.html", site.languages[0], "", Links("", site.languages[0]), *_title(site), None, {}
+        )
         missing = _missing(site, prefix)
-    files = {f"{address}index.html" if address.endswith("/") else address: document.body for address, document in site.documents.items()}
+    files = {_file_name(address): document.body for address, document in site.documents.items()}
     return {**files, "index.html": first, "404.html": missing, MARK: f"{site.release}\n".encode()}
+
+
+def _file_name(address: str) -> str:
+    return f"{address}index.html" if address.endswith("/") else address
 
 
 def _title(site: Site) -> tuple[str, str]:
@@ -77,7 +85,9 @@ def _missing(site: Site, prefix: str) -> bytes:
 
 def _check(folder: Path) -> None:
     if folder.is_dir() and any(folder.iterdir()) and not (folder / MARK).is_file():
-        raise ExportError(f"{folder} holds files that are no export of Cowlside. Name a new or empty folder, or empty this one yourself.")
+        raise ExportError(
+            f"{folder} holds files that are no export of Cowlside. Name a new or empty folder, or empty this one yourself."
+        )
     if folder.exists() and not folder.is_dir():
         raise ExportError(f"{folder} is a file. Name a folder.")
 
@@ -86,7 +96,9 @@ def _parent(folder: Path) -> Path:
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
     except OSError as problem:
-        raise ExportError(f"{folder.parent} cannot be made ({problem.strerror}). Name another folder.") from problem
+        raise ExportError(
+            f"{folder.parent} cannot be made ({problem.strerror}). Name another folder."
+        ) from problem
     return folder.parent
 
 

@@ -15,6 +15,8 @@ from .links import Links
 
 SOLVE = "solve"
 
+# Characters that may not stand in a page; the sign for 'something that cannot be shown' does.
+_UNSHOWABLE = re.compile("[\x00-\x08\x0b\x0e-\x1f\x7f-\x9f\ufdd0-\ufdef\ufffe\uffff\ud800-\udfff]")
 _WORD = re.compile(r"\{(math_[a-z_]+)\}")
 _SYMBOL = re.compile(r'<mi data-symbol="([^"]*)">[^<]*</mi>')
 
@@ -22,18 +24,25 @@ _SYMBOL = re.compile(r'<mi data-symbol="([^"]*)">[^<]*</mi>')
 def asked_for(figure: Figure, arguments: Mapping[str, str]) -> tuple[dict[str, str], str]:
     """What a query says to a Figure: (name -> text, name of the unknown or '').
 
-    Parameters that the Figure does not know are left out, since chat programs add their own; so is an unknown that is no numeric
-    input. Of a repeated parameter the first counts: the caller hands in a mapping that gives it. A wanted answer counts only
-    beside an unknown.
+    Parameters that the Figure does not know are left out, since chat programs add their own; so is an unknown that is no
+    numeric input. Of a repeated parameter the first counts: the caller hands in a mapping that gives it. A wanted answer
+    counts only beside an unknown.
     """
     unknown = arguments.get(SOLVE, "")
     if not any(take.name == unknown and take.is_numeric for take in figure.takes):
         unknown = ""
     names = [take.name for take in figure.takes] + ([give.name for give in figure.gives] if unknown else [])
-    return {name: arguments[name] for name in names if name in arguments}, unknown
+    return {name: _UNSHOWABLE.sub("\ufffd", arguments[name]) for name in names if name in arguments}, unknown
 
 
-def figure_context(book: Book, lang: str, figure: Figure, links: Links, typed: Mapping[str, str] | None = None, solve: str = "") -> dict[str, Any]:
+def figure_context(
+    book: Book,
+    lang: str,
+    figure: Figure,
+    links: Links,
+    typed: Mapping[str, str] | None = None,
+    solve: str = "",
+) -> dict[str, Any]:
     """What figure.html gets beside what all templates get."""
     typed = dict(typed or {})
     view = present(book, lang, figure, typed, solve)
@@ -52,8 +61,10 @@ def figure_context(book: Book, lang: str, figure: Figure, links: Links, typed: M
 
 
 def is_refused_input(figure: Figure, view: Mapping[str, Any]) -> bool:
-    """Whether the answer is about something typed that cannot be used (empty, unreadable, out of range), and not about what the numbers
-    mean: 'nothing flows' and 'no pressure gives that flow' are answers."""
+    """Whether the answer is about something typed that cannot be used: empty, unreadable, out of range.
+
+    'Nothing flows' and 'no pressure gives that flow' are about what the numbers mean; they are answers.
+    """
     named = any(take.name == view["about"] for take in figure.takes)
     return bool(view["state"] == "missing" or named or any(row["problem"] for row in view["rows"]))
 
@@ -65,7 +76,8 @@ def working(book: Book, lang: str, figure: Figure, numbers: Mapping[str, str]) -
     for give in figure.gives:
         for name, formula in _formulas(give):
             mathml = _WORD.sub(lambda found: escape(words[found[1]]), formula.mathml)
-            shown.append({"name": name, "label": labels.get(name, {}).get("label", ""), "mathml": mathml, "filled": _filled(mathml, numbers)})
+            label = labels.get(name, {}).get("label", "")
+            shown.append({"name": name, "label": label, "mathml": mathml, "filled": _filled(mathml, numbers)})
     return shown
 
 
@@ -76,4 +88,7 @@ def _formulas(give: Give) -> list[tuple[str, Formula]]:
 
 
 def _filled(mathml: str, numbers: Mapping[str, str]) -> str:
-    return _SYMBOL.sub(lambda found: f"<mtext>{escape(numbers[found[1]])}</mtext>" if found[1] in numbers else found[0], mathml)
+    return _SYMBOL.sub(
+        lambda found: f"<mtext>{escape(numbers[found[1]])}</mtext>" if found[1] in numbers else found[0],
+        mathml,
+    )

@@ -22,7 +22,9 @@ _SECURITY_NAMES = frozenset(name.lower() for name, _ in SECURITY_HEADERS)
 class Front:
     """WSGI: documents by address, everything else from `inner`."""
 
-    def __init__(self, inner: App, documents: Mapping[str, Document], hosts: HostRule, packer: Packer) -> None:
+    def __init__(
+        self, inner: App, documents: Mapping[str, Document], hosts: HostRule, packer: Packer
+    ) -> None:
         self._inner, self._hosts, self._packer = inner, hosts, packer
         self._documents = {f"/{address}": document for address, document in documents.items()}
 
@@ -32,12 +34,14 @@ class Front:
             return self._inner(environ, _with_security_headers(start_response))
         if not self._packer.is_started:
             self._packer.start()
-        status, headers, body = document.answer(environ.get("HTTP_ACCEPT_ENCODING", ""), environ.get("HTTP_IF_NONE_MATCH", ""))
+        status, headers, body = document.answer(
+            environ.get("HTTP_ACCEPT_ENCODING", ""), environ.get("HTTP_IF_NONE_MATCH", "")
+        )
         start_response(status, headers)
         return [body] if environ["REQUEST_METHOD"] == "GET" else []
 
     def _may_answer(self, document: Document, environ: Environ) -> bool:
-        """Whether the ready-made bytes are the answer: a plain reading request, asked of us, with nothing to compute or refuse."""
+        """Whether the ready-made bytes are the answer: a plain reading request with nothing to compute or refuse."""
         query = environ.get("QUERY_STRING", "")
         return (
             environ["REQUEST_METHOD"] in ("GET", "HEAD")

@@ -1,6 +1,6 @@
 """Languages: the words of the content as flask-babel's translations, and which language somebody asks for.
 
-The language of a page stands in its address and nowhere else; only the address `/`, which is no page, looks at what a browser prefers.
+The language of a page stands in its address and nowhere else; only `/`, which is no page, looks at what a browser prefers.
 """
 
 from __future__ import annotations
@@ -41,12 +41,14 @@ class Catalogue(NullTranslations):
         try:
             return self.words[message]
         except KeyError:
-            raise MissingWord(f'"{message}" is not among the words of "{self.lang}". Add it to a file of content/words/.') from None
+            raise MissingWord(
+                f'"{message}" is not among the words of "{self.lang}". Add it to a file of content/words/.'
+            ) from None
 
     ugettext = gettext
 
 
-class WordsDomain(Domain):  # type: ignore[misc]  # flask-babel is not typed
+class WordsDomain(Domain):
     """flask-babel's domain over the words of the content; there are no catalogue files to load."""
 
     def __init__(self, words: Mapping[str, Mapping[str, str]]) -> None:
@@ -64,12 +66,18 @@ class WordsDomain(Domain):  # type: ignore[misc]  # flask-babel is not typed
         return fill(self.get_translations().gettext(string), string, variables)
 
 
-class WordsBabel(Babel):  # type: ignore[misc]
+class WordsBabel(Babel):
     """Babel whose default domain is the words of the content."""
 
     def __init__(self, app: Flask, words: Mapping[str, Mapping[str, str]]) -> None:
         self._words_domain = WordsDomain(words)
-        super().__init__(app, configure_jinja=False, default_locale=DEFAULT, default_domain="words", locale_selector=_language_of_address)
+        super().__init__(
+            app,
+            configure_jinja=False,
+            default_locale=DEFAULT,
+            default_domain="words",
+            locale_selector=_language_of_address,
+        )
         app.jinja_env.globals["_"] = self._words_domain.gettext
 
     @property
@@ -82,7 +90,9 @@ def fill(text: str, key: str, fields: Mapping[str, object]) -> str:
     try:
         return _FIELD.sub(lambda found: str(fields[found[1]]), text)
     except KeyError as missing:
-        raise MissingWord(f'"{key}" has the field {missing} which the page does not give. Give it, or correct the text.') from None
+        raise MissingWord(
+            f'"{key}" has the field {missing}, which the page does not give. Give it, or correct the text.'
+        ) from None
 
 
 @contextmanager

@@ -23,8 +23,10 @@ _KEPT_DAYS = 30
 
 
 class Packer:
-    """Packs documents once, in a thread of its own. It starts with the first request, so that a server which forks after loading the app
-    gets a thread in each process that answers."""
+    """Packs documents once, in a thread of its own.
+
+    It starts with the first request, so that a server which forks after loading the app gets one in each process that answers.
+    """
 
     def __init__(self, documents: Iterable[Document], release: str, folder: Path | None) -> None:
         self._documents = [one for one in documents if one.is_packable]

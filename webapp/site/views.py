@@ -33,7 +33,11 @@ def open_address(address: str) -> Response:
     document = site().documents.get(address)
     if document is None:
         return go_to(_nearly_right(address) or abort(404), 301)
-    return _computed(address) if document.reads_query and _has_something_typed(address) else answer_with(document)
+    return (
+        _computed(address)
+        if document.reads_query and _has_something_typed(address)
+        else answer_with(document)
+    )
 
 
 def _has_something_typed(address: str) -> bool:

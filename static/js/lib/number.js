@@ -50,6 +50,7 @@ const GROUPED = /^([1-9][0-9]{0,2}([ '.,])[0-9]{3}(?:\2[0-9]{3})*)(?:(?!\2)[.,](
 const GROUP_HEAD = /^[1-9][0-9]{0,2}$/;
 const POWER = /^([1-9](?:[.,][0-9]+)?)e(-?[1-9][0-9]{1,2})$/;
 const NUMBER_MARK = /^[-+0-9.,'/]/;
+const MORE_NUMBER = /^(?!'+$)[-+0-9.,'/ ]+$/; // but marks of feet and inches alone are a unit
 
 /** A text that states no number, or a number that cannot be stated; the twin lists codes and fields. */
 export class NumberProblem extends Error {
@@ -115,6 +116,24 @@ export function readQuantity(text, kind, units, defaultUnit) {
 }
 
 /**
+ * Number and unit of a typed text, cleaned but not judged; what has no unit behind a number stays whole.
+ * @param {string} text
+ * @returns {[string, string]}
+ */
+export function splitQuantity(text) {
+  let cleaned;
+  try {
+    cleaned = cleanedText(text);
+  } catch (error) {
+    if (error instanceof NumberProblem) return [text, ""];
+    throw error;
+  }
+  const found = NUMBER.exec(cleaned);
+  const rest = found ? stripped(cleaned.slice(found[0].length)) : "";
+  return !found || MORE_NUMBER.test(rest) ? [cleaned, ""] : [stripped(found[0]), rest];
+}
+
+/**
  * `value` for people, in a form that `readNumber` reads as exactly what stands there.
  * Rounds the shortest decimal digits of the value, halves away from zero: 1.005 to hundredths is 1.01.
  * @param {number} value
@@ -151,6 +170,16 @@ export function writeNumber(value, place = null, digits = null, decimal = ".") {
  */
 export function writeFull(value, decimal = ".") {
   return writeNumber(value, null, null, decimal);
+}
+
+/**
+ * Power of ten and digit of the first digit of a number that is not 0: 0.025 gives [-2, 2].
+ * @param {number} value
+ * @returns {[number, number]}
+ */
+export function firstPower(value) {
+  const [figures, power] = shortest(value);
+  return [power + figures.length - 1, Number(figures[0])];
 }
 
 /**

@@ -138,7 +138,7 @@ export class Presenter {
       givens[name] = reading.si;
     } catch (error) {
       if (!(error instanceof NumberProblem)) throw error;
-      row.problem = this.numberProblem(error);
+      row.problem = error.sentence(this.words);
       row.code = error.code;
     }
   }
@@ -161,7 +161,7 @@ export class Presenter {
         ]);
       } catch (error) {
         if (!(error instanceof NumberProblem)) throw error;
-        row.problem = row.problem || this.numberProblem(error);
+        row.problem = row.problem || error.sentence(this.words);
         row.code = error.code;
       }
     }
@@ -358,12 +358,6 @@ export class Presenter {
     if (none.lowest === null || none.highest === null) return this.say("refusal_no_solution_at_all", range);
     const answer = this.text.labels[give.name].label;
     return this.say("refusal_no_solution", { ...range, wanted: told(wanted, out), answer, lowest: told(none.lowest, out), highest: told(none.highest, out) });
-  }
-
-  /** @type {(problem: NumberProblem) => string} */
-  numberProblem(problem) {
-    const fields = Object.entries(problem.fields).map(([key, value]) => [key, Array.isArray(value) ? value.join(", ") : String(value)]);
-    return this.say(`number_${problem.code}`, Object.fromEntries(fields));
   }
 
   /** @type {(row: View) => string} the sentence about a row that cannot be read */

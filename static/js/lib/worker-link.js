@@ -25,7 +25,7 @@ export function workerContainer() {
 }
 
 /**
- * Registers the worker of the site at `root`, once for all who ask; again after a refusal or a failed first save.
+ * The registration of the site at `root`, found or made once for all who ask; again after a refusal or a failed first save.
  * @param {string} root  absolute address of the site's root, ending in "/"
  * @returns {Promise<Link>}
  */
@@ -34,7 +34,7 @@ export async function connect(root) {
   const known = asked && (await asked);
   if (known && "registration" in known && hasWorker(known.registration)) return known;
   // Of several who wait for the same refusal, the first one asks again and the others join it.
-  if (link === asked) link = register(root);
+  if (link === asked) link = find(root);
   return /** @type {Promise<Link>} */ (link);
 }
 
@@ -44,17 +44,31 @@ function hasWorker({ active, waiting, installing }) {
 }
 
 /** @param {string} root @returns {Promise<Link>} */
-async function register(root) {
+async function find(root) {
   const container = workerContainer();
   if (typeof container?.register !== "function") return { problem: "not_allowed" };
   try {
-    const options = /** @type {const} */ ({ scope: root, updateViaCache: "none" });
-    registration = await container.register(new URL("sw.js", root), options);
+    registration = (await existing(container, root)) ?? (await register(container, root));
     return { registration };
   } catch (error) {
     // A worker's file that does not come is a TypeError; all else is the browser's own refusal.
     return { problem: error instanceof TypeError ? "no_answer" : "not_allowed" };
   }
+}
+
+/**
+ * Asked first: registering queues behind the browser's own look for a newer worker, which hangs as long as the server does.
+ * @param {ServiceWorkerContainer} container
+ * @param {string} root
+ */
+async function existing(container, root) {
+  const found = await container.getRegistration(root);
+  return found?.active && found.scope === root ? found : null;
+}
+
+/** @param {ServiceWorkerContainer} container @param {string} root */
+function register(container, root) {
+  return container.register(new URL("sw.js", root), { scope: root, updateViaCache: "none" });
 }
 
 /**

@@ -1,0 +1,244 @@
+/**
+ * Paints a View (see lib/present.js) into a Figure's page: the answer slab, the rows, and what stands below.
+ * It only writes; what was typed is read in figure.js.
+ */
+
+/** @typedef {import("../lib/present.js").View} View */
+/** @typedef {Record<string, string>} Words */
+/**
+ * One row's elements.
+ * @typedef {object} Row
+ * @property {HTMLElement} element
+ * @property {HTMLInputElement | HTMLSelectElement} control
+ * @property {HTMLElement | null} unit
+ * @property {HTMLElement} label
+ * @property {HTMLElement} note
+ * @property {HTMLElement} echo
+ * @property {HTMLElement} problem
+ */
+
+const MATHML = "http://www.w3.org/1998/Math/MathML";
+
+/** @param {HTMLElement} element @param {string} name @returns {HTMLElement} */
+export function part(element, name) {
+  return /** @type {HTMLElement} */ (element.querySelector(`[data-part="${name}"]`));
+}
+
+/** @param {HTMLElement} element  the row @returns {Row} */
+export function rowOf(element) {
+  const one = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (element.querySelector(selector));
+  return {
+    element,
+    control: /** @type {HTMLInputElement | HTMLSelectElement} */ (one(".given-value > input, .given-value > select")),
+    unit: one(".given-unit"),
+    label: one(".given-label"),
+    note: one(".given-note"),
+    echo: one(".given-echo"),
+    problem: one(".given-problem"),
+  };
+}
+
+/** @param {HTMLElement} element @param {View} view @param {Words} words */
+export function paintAnswer(element, view, words) {
+  const isOk = view.state === "ok";
+  const main = mainAnswer(view);
+  const at = (/** @type {string} */ name) => part(element, name);
+  at("slab").dataset.state = view.state;
+  if (main) at("what").textContent = view.found ? words.figure_found_for.replace("{label}", main.label) : main.label;
+  at("answer").hidden = !isOk || !main;
+  write(at("number"), main ? main.words || main.number : "");
+  write(at("unit"), main?.unit ?? "");
+  show(at("sort"), main?.sort ?? "");
+  write(at("plus-minus"), main?.plus_minus ? words.figure_plus_minus.replace("{amount}", main.plus_minus) : "");
+  list(at("others"), main?.others ?? [], quantity);
+  paintProblems(at("problems"), view, words);
+  paintVerdict(at("verdict"), view.verdict, words);
+  show(at("estimate"), view.estimate);
+  show(at("spread"), view.spread);
+  list(at("warnings"), view.warnings, (text) => made("li", text));
+  list(at("remedies"), view.remedies, (text) => made("li", text));
+  paintBelow(element, view, words);
+}
+
+/** What stands largest: the input found while solving, else the first answer; undefined while there is none. @param {View} view */
+export function mainAnswer(view) {
+  return view.found ?? view.answers.find((/** @type {View} */ answer) => answer.first);
+}
+
+/** @param {HTMLElement} element @param {View} view @param {Words} words */
+function paintProblems(element, view, words) {
+  const others = view.rows.filter((/** @type {View} */ row) => row.problem && row.name !== view.about);
+  const told = others.map((/** @type {View} */ { name, label, problem }) => ({ name, text: fill(words.figure_line, { label, value: problem }) }));
+  const all = view.state === "ok" ? [] : [{ name: view.about, text: view.sentence }, ...told];
+  list(element, all, ({ name, text }) => {
+    if (!name) return made("li", text);
+    const link = /** @type {HTMLAnchorElement} */ (made("a", text));
+    link.href = `#row-${name}`;
+    return made("li", link);
+  });
+}
+
+/** @param {HTMLElement} element @param {{level: string, text: string} | null} verdict @param {Words} words */
+function paintVerdict(element, verdict, words) {
+  element.hidden = !verdict;
+  element.dataset.level = verdict?.level ?? "";
+  element.replaceChildren(...(verdict ? [made("b", `${words[`figure_verdict_${verdict.level}`]}:`), ` ${verdict.text}`] : []));
+}
+
+/** @param {HTMLElement} element @param {View} view @param {Words} words */
+function paintBelow(element, view, words) {
+  const further = part(element, "further");
+  if (further) further.replaceChildren(...view.answers.filter((/** @type {View} */ answer) => !answer.first).map(furtherRow));
+  const all = [...(view.found ? [view.found] : []), ...view.answers].filter((answer) => answer.number);
+  part(element, "every-unit").replaceChildren(...all.flatMap((answer) => everyUnit(answer, words)));
+  for (const symbol of element.querySelectorAll(".filled [data-symbol]")) {
+    const name = symbol.getAttribute("data-symbol") ?? "";
+    write(symbol, view.numbers[name] ?? symbol.getAttribute("data-own") ?? name);
+  }
+}
+
+/** The server put numbers into a copy of each formula; a fresh copy keeps the symbols' names, so that numbers can follow. @param {HTMLElement} element */
+export function prepareWorking(element) {
+  for (const step of element.querySelectorAll(".step")) {
+    const [plain, filled] = step.querySelectorAll(".formula");
+    const copy = /** @type {Element} */ (plain.cloneNode(true));
+    for (const symbol of copy.querySelectorAll("[data-symbol]")) {
+      const number = document.createElementNS(MATHML, "mtext");
+      number.setAttribute("data-symbol", symbol.getAttribute("data-symbol") ?? "");
+      number.setAttribute("data-own", symbol.textContent ?? "");
+      symbol.replaceWith(number);
+    }
+    filled.replaceChildren(...copy.childNodes);
+  }
+}
+
+/** @param {View} answer */
+function furtherRow(answer) {
+  const row = made("div");
+  row.className = "further-row";
+  const title = made("h3", answer.label);
+  if (answer.sort) title.append(" ", made("span", answer.sort, "sort"));
+  if (answer.note) title.append(" ", made("small", answer.note));
+  if (answer.columns.length) row.append(title, seriesTable(answer));
+  else {
+    const number = made("p", made("span", answer.words || answer.number, "number"), "further-number");
+    number.append(" ", made("span", answer.unit, "slab-unit"));
+    const others = made("ul", "", "others");
+    list(others, answer.others, quantity);
+    row.append(title, number, others);
+  }
+  return row;
+}
+
+/** @param {View} answer */
+function seriesTable(answer) {
+  const frame = made("div", "", "table-scroll");
+  frame.tabIndex = 0;
+  frame.setAttribute("role", "region");
+  frame.setAttribute("aria-label", answer.label);
+  const [head, body, top] = [made("thead"), made("tbody"), made("tr")];
+  for (const { label, unit } of answer.columns) {
+    const cell = made("th", label);
+    cell.setAttribute("scope", "col");
+    if (unit) cell.append(" ", made("span", unit, "column-unit"));
+    top.append(cell);
+  }
+  head.append(top);
+  for (const cells of answer.rows) {
+    const line = made("tr");
+    line.append(...cells.map((/** @type {string} */ cell) => made("td", cell)));
+    body.append(line);
+  }
+  const table = made("table", head);
+  table.append(body);
+  frame.append(table);
+  return frame;
+}
+
+/** @param {View} answer @param {Words} words */
+function everyUnit(answer, words) {
+  const items = [answer, ...answer.others].map(quantity);
+  const full = made("li", made("b", answer.full));
+  full.append(` (${words.figure_every_unit_full})`);
+  const all = made("ul", "", "every");
+  all.append(...items, full);
+  return [made("h3", answer.label), all];
+}
+
+/**
+ * @param {Row} row @param {View} view @param {View} own  the view's part for this row
+ * @param {string} unit  symbol that stands beside the field
+ * @param {boolean} isTyped  the field is being typed in: its text is the reader's
+ */
+export function paintRow(row, view, own, unit, isTyped) {
+  const { element, control } = row;
+  const problem = own.problem || (view.about === own.name ? view.sentence : "");
+  element.classList.toggle("has-problem", problem !== "");
+  element.classList.toggle("is-unknown", own.is_unknown);
+  if (problem) control.setAttribute("aria-invalid", "true");
+  else control.removeAttribute("aria-invalid");
+  show(row.problem, problem);
+  list(row.echo, own.echo, ({ number, unit: symbol }) => made("span", `${number} ${symbol}`));
+  row.echo.hidden = false;
+  if (!isTyped) control.value = own.type === "quantity" || own.type === "count" ? fieldText(own) : own.text;
+  if (control instanceof HTMLSelectElement) return;
+  control.readOnly = own.is_unknown;
+  control.style.setProperty("--long", String(Math.max(4, control.value.length)));
+  if (row.unit) {
+    row.unit.textContent = unit;
+    row.unit.hidden = !unit || hasOwnUnit(control.value, own);
+  }
+}
+
+/** What a field shows when nobody types in it: the number, its unit beside it; all that was typed where it cannot be read. @param {View} own */
+function fieldText(own) {
+  return own.problem && own.code !== "empty" && own.number === "" ? own.text : own.number;
+}
+
+/** Whether the unit stands in the field itself, typed behind the number. @param {string} value @param {View} own */
+function hasOwnUnit(value, own) {
+  return value.trim() !== own.number.trim() && /\p{L}|["%°″′]/u.test(value);
+}
+
+/** @param {View} item @returns {HTMLElement} */
+function quantity({ number, unit }) {
+  const item = made("li", made("b", number));
+  item.append(` ${unit}`);
+  return item;
+}
+
+/**
+ * @template T
+ * @param {HTMLElement} element  hidden when there is nothing to list
+ * @param {T[]} items
+ * @param {(item: T) => HTMLElement} draw
+ */
+function list(element, items, draw) {
+  element.hidden = items.length === 0;
+  // A space between the pieces: they are read aloud, copied and broken into lines as words.
+  element.replaceChildren(...items.flatMap((item) => [draw(item), " "]));
+}
+
+/** @param {Element} element @param {string} text  unchanged text is not written again: no needless work on a slow phone */
+function write(element, text) {
+  if (element.textContent !== text) element.textContent = text;
+}
+
+/** @param {HTMLElement} element @param {string} text  '' hides it */
+function show(element, text) {
+  write(element, text);
+  element.hidden = text === "";
+}
+
+/** @param {string} text @param {Record<string, string>} fields */
+export function fill(text, fields) {
+  return text.replace(/\{(\w+)\}/g, (whole, name) => fields[name] ?? whole);
+}
+
+/** @param {string} tag @param {string | Node} [inside] @param {string} [name]  class */
+function made(tag, inside = "", name = "") {
+  const element = document.createElement(tag);
+  element.append(inside);
+  if (name) element.className = name;
+  return element;
+}

@@ -1,0 +1,107 @@
+/**
+ * Keeps the answer, the row being edited and the whole dock in sight together.
+ * Nothing is known beforehand of languages, letters and screens, so it is measured: while the three do not fit, the root's
+ * `data-tight` goes up a step and the style sheet gives up something (figure.css); then the page is scrolled to the row.
+ * The size of the keys is given up last: it must not change under a thumb.
+ */
+
+const STEPS = ["", "1", "2", "3", "4", "5"];
+const AIR = 4; // px between row and dock
+
+/** @typedef {{bar: HTMLElement, slab: HTMLElement, head: HTMLElement, dock: HTMLElement}} Pieces */
+
+export class InSight {
+  /** @param {Pieces} pieces */
+  constructor(pieces) {
+    this.pieces = pieces;
+    this.page = document.documentElement;
+    /** @type {HTMLElement | null} the row being edited */
+    this.row = null;
+    const again = () => this.settle();
+    window.addEventListener("resize", again);
+    window.visualViewport?.addEventListener("resize", again);
+    if (typeof ResizeObserver === "function") {
+      const watcher = new ResizeObserver(again);
+      watcher.observe(pieces.slab);
+      watcher.observe(pieces.head);
+      watcher.observe(pieces.bar);
+    }
+    this.settle();
+  }
+
+  /** @param {HTMLElement | null} row  the row now edited, null when none is */
+  look(row) {
+    this.row = row;
+    this.settle();
+  }
+
+  settle() {
+    const { page } = this;
+    if (!this.row) {
+      delete page.dataset.tight;
+      this.measure();
+      page.toggleAttribute("data-loose", this.stuck(this.pieces.head) > this.screen() / 3);
+      return;
+    }
+    for (const step of STEPS) {
+      if (step) page.dataset.tight = step;
+      else delete page.dataset.tight;
+      this.measure();
+      if (this.fits(this.row)) break;
+    }
+    this.scrollTo(this.row);
+  }
+
+  /** Tells the style sheet how high the bar and the dock are. */
+  measure() {
+    const { bar, dock } = this.pieces;
+    const lift = this.board();
+    this.page.style.setProperty("--bar", `${this.barHeight(bar)}px`);
+    this.page.style.setProperty("--lift", `${lift}px`);
+    this.page.style.setProperty("--dock", `${this.isBeside() ? 0 : dock.offsetHeight + lift}px`);
+  }
+
+  /** Height of the phone's own keyboard, where it covers the page instead of shortening it. */
+  board() {
+    const seen = window.visualViewport;
+    return seen && seen.scale === 1 ? Math.max(0, Math.round(window.innerHeight - seen.height - seen.offsetTop)) : 0;
+  }
+
+  /** @param {HTMLElement} bar  0 where the bar scrolls away */
+  barHeight(bar) {
+    return getComputedStyle(bar).position === "sticky" ? bar.offsetHeight : 0;
+  }
+
+  isBeside() {
+    const { dock } = this.pieces;
+    return dock.offsetWidth > 0 && dock.offsetWidth < window.innerWidth;
+  }
+
+  screen() {
+    return window.visualViewport?.height ?? window.innerHeight;
+  }
+
+  /** @param {HTMLElement} piece  what is stuck below the bar */
+  stuck(piece) {
+    return this.barHeight(this.pieces.bar) + piece.offsetHeight;
+  }
+
+  /** Upper edge of the dock, or the foot of the screen where it stands beside. */
+  floor() {
+    return this.isBeside() ? this.screen() : this.pieces.dock.getBoundingClientRect().top;
+  }
+
+  /** @param {HTMLElement} row */
+  fits(row) {
+    return this.stuck(this.pieces.slab) + row.offsetHeight + AIR <= this.floor();
+  }
+
+  /** @param {HTMLElement} row */
+  scrollTo(row) {
+    const { top, bottom } = row.getBoundingClientRect();
+    const below = bottom + AIR - this.floor();
+    const above = this.stuck(this.pieces.slab) - top;
+    if (below > 0) window.scrollBy(0, below);
+    else if (above > 0) window.scrollBy(0, -above);
+  }
+}

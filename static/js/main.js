@@ -1,0 +1,31 @@
+/**
+ * Starts one component for each element with a `data-module`. They know nothing of each other: one that fails, or whose file
+ * does not come, leaves the rest alive and the page as the server made it.
+ */
+
+/** @typedef {{words: Record<string, string>, root: string}} Options  root: way from this page to the site's root, as "../../" */
+/** @typedef {{start: (element: HTMLElement, options: Options) => unknown}} Component */
+
+/** @type {Record<string, () => Promise<Component>>} */
+const COMPONENTS = {
+  figure: () => import("./components/figure.js"),
+  "saved-status": () => import("./components/saved-status.js"),
+  "theme-switch": () => import("./components/theme-switch.js"),
+  "update-notice": () => import("./components/update-notice.js"),
+};
+
+const page = document.documentElement;
+
+/** @param {HTMLElement} element */
+async function begin(element) {
+  const name = element.dataset.module ?? "";
+  try {
+    const [component, { WORDS }] = await Promise.all([COMPONENTS[name](), import(`./words.${page.lang}.js`)]);
+    await component.start(element, { words: WORDS, root: page.dataset.root ?? "./" });
+    element.dataset.started = "";
+  } catch (error) {
+    console.error(`${name} did not start`, error);
+  }
+}
+
+document.querySelectorAll("[data-module]").forEach((element) => void begin(/** @type {HTMLElement} */ (element)));

@@ -1,0 +1,142 @@
+"""What a person waits for on a slow phone: opening a saved Figure with no network, and the answer to a typed digit.
+
+Chromium's processor brake makes the phone slow. Both are measured against a bare page in the same browser.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from statistics import median
+
+from bytes_sent import FIGURE
+from flask import Flask, Response
+from playwright.sync_api import BrowserContext, Page
+from server_process import SERVE, Running
+from window import STARTED, phone, slow_down
+
+SAVED = "[data-module=saved-status][data-state=saved]"
+OPENING_SLOWER, TYPING_SLOWER = 4, 6
+OPENINGS, KEYS = 5, 40
+
+# Notes when the page is at work, on the page's own clock, which starts with the opening.
+NOTE_START = f"""new MutationObserver((_, observer) => {{
+  if (!document.querySelector('{STARTED}')) return;
+  window.atWork = performance.now();
+  observer.disconnect();
+}}).observe(document, {{subtree: true, childList: true, attributes: true, attributeFilter: ['data-started']}});"""
+
+# From a key to the first moment after the next painting: a message posted while a frame is made arrives when it is done.
+NOTE_KEYS = """() => {
+  window.waits = [];
+  addEventListener('keydown', event => requestAnimationFrame(() => {
+    const channel = new MessageChannel();
+    channel.port1.onmessage = () => waits.push(performance.now() - event.timeStamp);
+    channel.port2.postMessage(0);
+  }), true);
+}"""
+
+BARE_PAGE = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Bare</title>
+<meta name="viewport" content="width=device-width, initial-scale=1"><link rel="stylesheet" href="/bare.css">
+<script type="module" src="/bare.js"></script></head><body><h1>Bare</h1><label>Rail <input id="take-rail" value="43.5"></label>
+<p data-module="figure">8</p></body></html>"""
+BARE_SCRIPT = """await navigator.serviceWorker?.register('/sw.js');
+document.querySelector('p').dataset.started = '';
+document.querySelector('input').oninput = event => { document.querySelector('p').textContent = event.target.value; };"""
+BARE_WORKER = """const files = ['/', '/bare.css', '/bare.js'];
+oninstall = event => event.waitUntil(caches.open('bare').then(cache => cache.addAll(files)));
+onactivate = event => event.waitUntil(clients.claim());
+onfetch = event => event.respondWith(caches.match(event.request).then(found => found ?? fetch(event.request)));"""
+
+
+def measure() -> Iterator[tuple]:
+    """Opening and typing, each with its bare counterpart."""
+    ours, bare = openings()
+    yield f"opening a saved Figure offline, processor ÷ {OPENING_SLOWER}", ours, "ms"
+    yield "  ÷ a bare saved page", ours / bare, "×", 1.5
+    typed, echoed = waits(SERVE, FIGURE), waits(bare_command(), "")
+    yield f"a digit to its painted answer, processor ÷ {TYPING_SLOWER}, median", median(typed), "ms"
+    yield "  the slowest", max(typed), "ms"
+    yield "  bare page that only repeats the digit, median", median(echoed), "ms"
+    yield "  what the answer adds to that, median", median(typed) - median(echoed), "ms", 16
+
+
+def openings() -> tuple[float, float]:
+    """Median milliseconds from address to a page at work: ours and the bare one, servers gone, browser just started."""
+    with tempfile.TemporaryDirectory() as profile:
+        place = Path(profile)
+        with Running(SERVE) as ours, Running(bare_command(), path="/") as bare, phone(place) as browser:
+            addresses = f"http://localhost:{ours.port}/{FIGURE}", f"http://localhost:{bare.port}/"
+            save(browser, addresses[0], SAVED)
+            save(browser, addresses[1], STARTED)
+        times = [[opened(place, address) for address in addresses] for _ in range(OPENINGS)]
+    return median(pair[0] for pair in times), median(pair[1] for pair in times)
+
+
+def save(browser: BrowserContext, address: str, done: str) -> None:
+    """Visit an address until its worker says that the copy is whole."""
+    page = browser.new_page()
+    page.goto(address)
+    page.wait_for_selector(done, timeout=60_000)
+    page.wait_for_function(
+        "navigator.serviceWorker.controller || navigator.serviceWorker.ready.then(r => r.active)"
+    )
+    page.wait_for_timeout(500)
+
+
+def opened(profile: Path, address: str) -> float:
+    """Milliseconds to a page at work, in a browser that has only just been started."""
+    with phone(profile) as browser:
+        page = browser.new_page()
+        page.add_init_script(NOTE_START)
+        slow_down(page, OPENING_SLOWER)
+        page.goto(address)
+        page.wait_for_selector(STARTED)
+        return float(page.evaluate("window.atWork"))
+
+
+def waits(command: list[str], path: str) -> list[float]:
+    """Milliseconds from each of many digits to its painted answer."""
+    with (
+        tempfile.TemporaryDirectory() as profile,
+        Running(command, path="/") as server,
+        phone(Path(profile), workers=False) as browser,
+    ):
+        page = browser.new_page()
+        page.goto(f"http://localhost:{server.port}/{path}")
+        page.wait_for_selector(STARTED)
+        page.focus("#take-rail")
+        page.evaluate(NOTE_KEYS)
+        slow_down(page, TYPING_SLOWER)
+        type_digits(page)
+        found: list[float] = page.evaluate("window.waits")
+    return found[5:]
+
+
+def type_digits(page: Page) -> None:
+    """Digits with pauses, as a thumb types; every other one is taken back, so that the number stays in its range."""
+    for number in range(KEYS):
+        page.keyboard.press("Backspace" if number % 2 else "1")
+        page.wait_for_timeout(60)
+
+
+def bare_command() -> list[str]:
+    code = "import phone, waitress; waitress.serve(phone.bare_site(), host='127.0.0.1', port=PORT, threads=4)"
+    return [sys.executable, "-c", code]
+
+
+def bare_site() -> Flask:
+    """One static page with the same sort of worker behind it."""
+    site = Flask("bare")
+    files = {"/": (BARE_PAGE, "text/html"), "/bare.css": ("body { margin: 1rem; }", "text/css")}
+    files |= {"/bare.js": (BARE_SCRIPT, "text/javascript"), "/sw.js": (BARE_WORKER, "text/javascript")}
+
+    @site.get("/", defaults={"name": ""})
+    @site.get("/<name>")
+    def file(name: str) -> Response | tuple[str, int]:
+        text, kind = files.get(f"/{name}", ("", ""))
+        return Response(text, mimetype=kind) if kind else ("", 404)
+
+    return site

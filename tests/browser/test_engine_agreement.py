@@ -1,0 +1,271 @@
+"""F28: phone and server are two engines. Here both are given the same inputs, drawn over every range with
+its edges, and must agree.
+
+The phone's side runs in real Chromium from the very module that the site serves.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import random
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from browser.faults import FaultyServer
+from playwright.sync_api import Browser, Page
+
+from webapp.book import Book, load_book
+from webapp.errors import NoSolution
+from webapp.figures.checking import default_givens
+from webapp.figures.emit_module import figures_module
+from webapp.figures.model import Figure, Take
+from webapp.figures.present import present
+from webapp.paths import static_dir
+
+DRAWS = 10_000
+RELATIVE = 1e-12
+BOOK = load_book()
+IDS = list(BOOK.figures)
+
+RUN = """
+async ({id, draws}) => {
+  const {FIGURES, CHOICES} = await import('/js/figures.js');
+  const {Calculator} = await import('/js/lib/calculator.js');
+  const calculator = new Calculator(FIGURES[id], CHOICES);
+  return JSON.stringify(draws.map((givens) => {
+    const {values, refusal, warnings, verdict} = calculator.evaluate(givens);
+    return {values: refusal ? {} : values, refusal: refusal && [refusal.reason, refusal.name, refusal.index,
+    refusal.limit], warnings, verdict};
+  }));
+}
+"""
+SOLVE = """
+async ({id, questions}) => {
+  const {FIGURES, CHOICES} = await import('/js/figures.js');
+  const {Calculator} = await import('/js/lib/calculator.js');
+  const {NoSolution} = await import('/js/lib/search.js');
+  const calculator = new Calculator(FIGURES[id], CHOICES);
+  return questions.map(([unknown, answer, wanted, givens]) => {
+    try { return calculator.solve(unknown, answer, wanted, givens); }
+    catch (error) { if (!(error instanceof NoSolution)) throw error; return null; }
+  });
+}
+"""
+PRESENT = """
+async ({id, questions, language}) => {
+  const {FIGURES, UNITS, CHOICES} = await import('/js/figures.js');
+  const {Presenter} = await import('/js/lib/present.js');
+  const presenter = new Presenter({units: UNITS, choices: CHOICES}, language, FIGURES[id]);
+  return questions.map(([typed, solve]) => presenter.view(typed, solve));
+}
+"""
+
+
+@pytest.fixture(scope="module")
+def page(chromium: Browser, book: Book) -> Iterator[Page]:
+    """A blank page of a server that has the phone's modules and nothing else."""
+
+    def app(env: dict[str, Any], start: Any) -> list[bytes]:
+        name = env["PATH_INFO"].lstrip("/")
+        body = figures_module(book) if name == "js/figures.js" else b"<!doctype html><title>t</title>"
+        if name.startswith("js/") and name != "js/figures.js":
+            body = (static_dir() / name).read_bytes()
+        start(
+            "200 OK",
+            [
+                ("Content-Type", "text/javascript" if name.endswith(".js") else "text/html"),
+                ("Content-Length", str(len(body))),
+            ],
+        )
+        return [body]
+
+    running = FaultyServer(app)
+    context = chromium.new_context()
+    opened = context.new_page()
+    opened.goto(running.origin)
+    yield opened
+    context.close()
+    running.close()
+
+
+@pytest.mark.parametrize("figure_id", IDS)
+def test_F28_phone_and_server_give_the_same_answers(page: Page, book: Book, figure_id: str) -> None:
+    figure, calculator = book.figures[figure_id], book.calculator(figure_id)
+    draws = list(drawn(book, figure, DRAWS))
+    phone = json.loads(page.evaluate(RUN, {"id": figure_id, "draws": draws}))
+    answered = 0
+    for givens, there in zip(draws, phone, strict=True):
+        here = calculator.evaluate(givens)
+        refusal = here.refusal and [
+            here.refusal.reason,
+            here.refusal.name,
+            here.refusal.index,
+            here.refusal.limit,
+        ]
+        assert there["refusal"] == refusal, givens
+        if refusal:
+            continue
+        answered += 1
+        assert (there["warnings"], there["verdict"]) == (here.warnings, here.verdict), givens
+        for name, value in here.values.items():
+            assert alike(value, there["values"][name]), (name, value, there["values"][name], givens)
+    assert answered > DRAWS / 10, "nearly every draw was refused: the ranges do not fit the Figure"
+
+
+@pytest.mark.parametrize("figure_id", IDS)
+def test_F28_solving_backwards_gives_the_target_and_the_same_on_the_phone(
+    page: Page, book: Book, figure_id: str
+) -> None:
+    """Draw inputs, take the answer, forget one input, ask for that answer: the input found gives it again."""
+    figure, calculator = book.figures[figure_id], book.calculator(figure_id)
+    questions = []
+    for givens in drawn(book, figure, 400):
+        outcome = calculator.evaluate(givens)
+        if outcome.refusal or len(questions) >= 60:
+            continue
+        for take in figure.takes:
+            for give in figure.gives:
+                if take.is_numeric and give.is_numeric and depends(calculator, take, give.name, givens):
+                    start = {**givens, take.name: default_givens(figure)[take.name]}
+                    questions.append([take.name, give.name, outcome.values[give.name], start])
+    phone = page.evaluate(SOLVE, {"id": figure_id, "questions": questions})
+    assert len(questions) > 0
+    for (unknown, answer, wanted, givens), there in zip(questions, phone, strict=True):
+        here = solved(calculator, unknown, answer, wanted, givens)
+        assert here is not None, (unknown, answer, wanted, givens)
+        assert abs(calculator.answer(answer, {**givens, unknown: here}) - wanted) <= 1e-6 * max(
+            abs(wanted), 1e-12
+        ), (unknown, answer)
+        assert there is not None and math.isclose(here, there, rel_tol=1e-9, abs_tol=1e-12), (
+            unknown,
+            answer,
+            here,
+            there,
+        )
+
+
+@pytest.mark.parametrize("figure_id", IDS)
+def test_F22_server_and_phone_print_the_same_characters(page: Page, book: Book, figure_id: str) -> None:
+    figure = book.figures[figure_id]
+    texts = book.texts["en"]
+    language = {
+        "text": texts["figures"][figure_id],
+        "words": texts["words"],
+        "decimal": texts["decimal"],
+        "rowLabels": texts["row_labels"],
+    }
+    questions = list(typed_questions(book, figure, 120))
+    phone = page.evaluate(PRESENT, {"id": figure_id, "questions": questions, "language": language})
+    for (typed, solve), there in zip(questions, phone, strict=True):
+        here = present(book, "en", figure, typed, solve)
+        assert json.loads(json.dumps(here)) == there, (typed, solve)
+        said = json.dumps(there, ensure_ascii=False)
+        assert not any(token in said for token in ("NaN", "Infinity", "undefined", "\u221e")), (typed, solve)
+
+
+def drawn(book: Book, figure: Figure, count: int) -> Iterator[dict[str, Any]]:
+    """Inputs over every range: the default, each end and a step beyond it, nought, equal values, then draws at random."""
+    source = random.Random(figure.id)
+    start = default_givens(figure)
+    edges = []
+    for take in figure.takes:
+        if take.is_numeric:
+            for value in {
+                take.low,
+                take.high,
+                math.nextafter(take.low, -math.inf),
+                math.nextafter(take.high, math.inf),
+                0.0,
+            }:
+                edges.append({**start, take.name: value})
+            same = [other.name for other in figure.takes if other.kind == take.kind and other.is_numeric]
+            edges.append({**start, **dict.fromkeys(same, start[take.name])})
+    yield from [start, *edges]
+    for _ in range(count - 1 - len(edges)):
+        yield {take.name: draw(book, take, source) for take in figure.takes}
+
+
+def draw(book: Book, take: Take, source: random.Random) -> Any:
+    if take.type == "choice":
+        return source.choice(list(book.choices[take.table]))
+    if take.type == "points":
+        return [[x * source.uniform(0.98, 1.02), y * source.uniform(0.9, 1.1)] for x, y in take.default]
+    if take.type == "count":
+        return float(source.randint(int(take.low), int(take.high)))
+    if take.low > 0 and take.high / take.low > 50 and source.random() < 0.5:
+        return take.low * (take.high / take.low) ** source.random()
+    return source.uniform(take.low, take.high)
+
+
+def alike(here: Any, there: Any) -> bool:
+    if isinstance(here, list):
+        return len(here) == len(there) and all(alike(a, b) for a, b in zip(here, there, strict=True))
+    return bool(here == there) or math.isclose(here, there, rel_tol=RELATIVE, abs_tol=1e-300)
+
+
+def depends(calculator: Any, take: Take, answer: str, givens: dict[str, Any]) -> bool:
+    """Whether the answer moves with the input: a question about one that does not has no single answer."""
+    value = calculator.answer(answer, givens)
+    span = take.high - take.low
+    moved = [
+        calculator.answer(
+            answer, {**givens, take.name: min(max(givens[take.name] + step * span, take.low), take.high)}
+        )
+        for step in (-0.05, 0.05)
+    ]
+    if take.type == "count":
+        moved = [
+            calculator.answer(answer, {**givens, take.name: givens[take.name] + step}) for step in (-1.0, 1.0)
+        ]
+    return all(math.isnan(other) or abs(other - value) > 1e-9 * abs(value) for other in moved) and not all(
+        map(math.isnan, moved)
+    )
+
+
+def solved(calculator: Any, unknown: str, answer: str, wanted: float, givens: dict[str, Any]) -> float | None:
+    try:
+        found: float = calculator.solve(unknown, answer, wanted, givens)
+    except NoSolution:
+        return None
+    return found
+
+
+def typed_questions(book: Book, figure: Figure, count: int) -> Iterator[tuple[dict[str, str], str]]:
+    """Texts as people type them, good and bad, with and without an unknown."""
+    source = random.Random(f"typed {figure.id}")
+    numeric = [take for take in figure.takes if take.is_numeric]
+    numbers = [
+        "0",
+        "1",
+        "12",
+        "8,5",
+        "-3",
+        "1 1/2",
+        "0.125",
+        "2500",
+        "1,234",
+        "1e400",
+        "",
+        "abc",
+        "43.5000",
+        "12 furlongs",
+        "\u0663",
+    ]
+    yield {}, ""
+    yield {"nonsense": "1"}, "nonsense"
+    for take in figure.takes:
+        yield {take.name: "no such thing"}, ""
+    for take in numeric:
+        yield {}, take.name
+        yield {take.name: "", figure.first.name: "3"}, take.name
+    for _ in range(count):
+        typed = {}
+        for take in source.sample(numeric, source.randint(1, len(numeric))) if numeric else []:
+            unit = book.units["units"][source.choice(book.units["kinds"][take.kind]["units"])]
+            factor = unit["factor"]
+            number = (source.uniform(take.low, take.high) - unit["offset"]) / factor
+            text = f"{number:.4g}" if source.random() < 0.8 else source.choice(numbers)
+            typed[take.name] = f"{text} {unit['symbol']}" if source.random() < 0.8 else text
+        yield typed, source.choice(["", "", numeric[0].name]) if numeric else ""

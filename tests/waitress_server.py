@@ -1,0 +1,29 @@
+"""The real server on a free port of this machine, in a thread that ends with it."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from flask import Flask
+
+from webapp.site.server import create_server
+
+WAIT_SECONDS = 20
+
+
+@contextmanager
+def running(app: Flask) -> Iterator[int]:
+    """Serve `app` within it; gives the port."""
+    server = create_server(app, "127.0.0.1", 0, threads=4)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    try:
+        yield server.effective_port
+    finally:
+        # The loop runs in the other thread: an empty wake-up call lets it see that its sockets are closed.
+        server.close()
+        server.pull_trigger()
+        thread.join(WAIT_SECONDS)
+        assert not thread.is_alive()

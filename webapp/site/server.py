@@ -1,0 +1,124 @@
+"""waitress for this app: what comes too large, too slowly or not as HTTP gets a sentence and the headers of every answer.
+
+waitress by itself closes the connection on a large body while the sender is still sending, which a phone shows as
+'connection reset'. Here such a body is read to its end, thrown away as it comes, and then answered.
+"""
+
+from __future__ import annotations
+
+import io
+import time
+from typing import Any
+
+import waitress
+from flask import Flask
+from waitress.channel import HTTPChannel
+from waitress.parser import HTTPRequestParser
+from waitress.receiver import ChunkedReceiver, FixedStreamReceiver
+from waitress.task import ErrorTask
+from waitress.utilities import Error
+
+from ..config import BODY_LIMIT
+from .build import Site
+from .errors import plain_sentence
+from .headers import SECURITY_HEADERS
+
+SWALLOWED_LIMIT = 128 * 1024 * 1024  # bytes read and thrown away before the connection is cut after all
+HEADER_LIMIT = 32 * 1024  # bytes; the longest address that is answered with a page fits in
+PATIENCE_SECONDS = 60.0  # for a body to arrive
+
+
+def create_server(app: Flask, host: str, port: int, threads: int = 8) -> Any:
+    """A waitress server of the app, listening but not yet running.
+
+    Raises   OSError or ValueError when the address cannot be had.
+    """
+    sockets: dict[int, Any] = {}
+    server = waitress.create_server(
+        app,
+        map=sockets,
+        host=host,
+        port=port,
+        threads=threads,
+        ident=None,
+        max_request_body_size=SWALLOWED_LIMIT,
+        max_request_header_size=HEADER_LIMIT,
+        # With proxies set it is the app that reads their headers; without, nobody does.
+        clear_untrusted_proxy_headers=not app.config["PROXIES"],
+    )
+    for one in sockets.values():
+        one.channel_class = _Channel
+    return server
+
+
+class RequestTimeout(Error):
+    """408, which waitress has no class for."""
+
+    code = 408
+    reason = "Request Timeout"
+
+
+class _Kept:
+    """Takes in a body of any length and keeps just enough to show that it is too long."""
+
+    def __init__(self) -> None:
+        self._bytes, self._length = b"", 0
+
+    def append(self, data: bytes) -> None:
+        self._length += len(data)
+        self._bytes += data[: BODY_LIMIT + 1 - len(self._bytes)]
+
+    def __len__(self) -> int:
+        return self._length
+
+    def getfile(self) -> io.BytesIO:
+        return io.BytesIO(self._bytes)
+
+    def close(self) -> None:
+        self._bytes = b""
+
+
+class _Parser(HTTPRequestParser):
+    """Reads a request; a body goes into `_Kept`, and must have come within the patience."""
+
+    def __init__(self, adjustments: Any) -> None:
+        super().__init__(adjustments)
+        self._begun = time.monotonic()
+
+    def parse_header(self, header: bytes) -> None:
+        super().parse_header(header)
+        if self.chunked:
+            self.body_rcv = ChunkedReceiver(_Kept())
+        elif self.content_length > 0:
+            self.body_rcv = FixedStreamReceiver(self.content_length, _Kept())
+
+    completed: bool
+
+    def received(self, data: bytes) -> int:
+        taken: int = super().received(data)
+        if not self.completed and time.monotonic() - self._begun > PATIENCE_SECONDS:
+            self.error, self.completed = RequestTimeout("body"), True
+        return taken
+
+
+class _Refusal(ErrorTask):
+    """The answer to what is no request for the app."""
+
+    def execute(self) -> None:
+        error = self.request.error
+        site: Site = self.channel.server.application.extensions["cowlside"]
+        body = f"{plain_sentence(site, site.languages[0], error.code)}\n".encode()
+        self.status = f"{error.code} {error.reason}"
+        self.response_headers += [
+            ("Content-Type", "text/plain; charset=utf-8"),
+            ("Cache-Control", "no-store"),
+            *SECURITY_HEADERS,
+        ]
+        self.content_length = len(body)
+        self.set_close_on_finish()
+        self.write(body)
+
+
+class _Channel(HTTPChannel):
+    parser_class = _Parser
+    error_task_class = _Refusal
