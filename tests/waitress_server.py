@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from flask import Flask
+from waitress import wasyncore
 
 from webapp.site.server import create_server
 
@@ -22,8 +23,8 @@ def running(app: Flask) -> Iterator[int]:
     try:
         yield server.effective_port
     finally:
-        # The loop runs in the other thread: an empty wake-up call lets it see that its sockets are closed.
-        server.close()
-        server.pull_trigger()
+        # Sockets belong to the loop's own thread, so it closes them itself; with none left the loop ends.
+        server.trigger.pull_trigger(lambda: wasyncore.close_all(server._map, ignore_all=True))
         thread.join(WAIT_SECONDS)
+        server.task_dispatcher.shutdown()
         assert not thread.is_alive()

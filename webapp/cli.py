@@ -20,7 +20,13 @@ LANGUAGE = "en"
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command; returns its exit code."""
-    options = _parser().parse_args(arguments)
+    parser = _parser()
+    options, behind = parser.parse_known_args(arguments)
+    if behind and (not hasattr(options, "inputs") or any(text.startswith("-") for text in behind)):
+        parser.error(f"not understood: {' '.join(behind)}")
+    if behind:
+        # Inputs may stand behind options too, which the library's own reading of a list does not allow.
+        options.inputs = [*options.inputs, *behind]
     try:
         code: int = options.run(options)
     except ContentError as error:
@@ -139,7 +145,8 @@ def _print_answer(book: Book, result: dict[str, Any]) -> None:
         print(result["refused"])
     for name, entry in (result["found"] or {}).items():
         print(f"{name} = {entry['value']:.6g} {entry['unit']}")
-    for entry in result["gives"].values():
+    shown = [give.name for give in book.figures[result["figure"]].gives if give.shown or give.first]
+    for entry in (result["gives"][name] for name in shown if name in result["gives"]):
         value = entry["value"]
         text = (
             f"{value:.6g} {entry['unit']}"

@@ -10,6 +10,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 
+# The search for a border stops a hair short of it: an answer so much smaller than the largest is nought.
+NOISE = 1e-6
+
+
 @dataclass(frozen=True, order=True)
 class Problem:
     """One mistake in a content file. `what` and `mend` are whole sentences; `key` is the dotted path, '' for the whole file."""
@@ -47,9 +51,12 @@ class NoSolution(Exception):
     `lowest` and `highest` are None when no value of the unknown gives any answer at all.
     """
 
-    def __init__(self, lowest: float | None, highest: float | None) -> None:
-        self.lowest, self.highest = lowest, highest
-        super().__init__(f"answers from {lowest} to {highest} can be reached")
+    def __init__(self, answers: Iterable[float]) -> None:
+        met = list(answers)
+        self.lowest, self.highest = min(met, default=None), max(met, default=None)
+        if met and abs(min(met)) < NOISE * abs(max(met)):
+            self.lowest = 0.0
+        super().__init__(f"answers from {self.lowest} to {self.highest} can be reached")
 
 
 class UnknownFigure(Exception):

@@ -12,6 +12,8 @@ async function retire() {
   const own = (await caches.keys()).filter((name) => name.startsWith(OWN_PREFIX));
   await Promise.all(own.map((name) => caches.delete(name)));
   await retiring.registration.unregister();
+  const pages = await retiring.clients.matchAll({ type: "window", includeUncontrolled: true });
+  for (const page of pages) page.postMessage({ type: "retired" });
 }
 
 retiring.addEventListener("install", (event) => event.waitUntil(retiring.skipWaiting()));

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import tempfile
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -18,6 +19,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 from bundle_list import saved_files
 
 FIGURE = "en/figures/injector-flow/"
+PATIENCE = 400  # looks, 50 ms apart
+UNPACKED = 256  # bytes; what is smaller may go as it is
 
 
 def measure() -> Iterator[tuple]:
@@ -33,7 +36,7 @@ def measure() -> Iterator[tuple]:
     visit = first_visit(client, FIGURE)
     yield "first visit of a Figure's page, HTML + CSS + JS, brotli", sum(visit.values()) / 1000, "KB", 60
     yield "  requests for it", len(visit), "files"
-    for path, size in sorted(visit.items(), key=lambda entry: -entry[1])[:6]:
+    for path, size in sorted(visit.items(), key=lambda entry: -entry[1])[:12]:
         yield f"  {path}", size / 1000, "KB"
 
 
@@ -58,8 +61,13 @@ def first_visit(client: Client, page: str) -> dict[str, int]:
 
 
 def packed_size(client: Client, path: str) -> int:
-    """Bytes of the body as sent to a browser that takes brotli."""
-    answer = client.get(f"/{path}", headers={"Host": "localhost", "Accept-Encoding": "br"})
-    if answer.status_code != 200:
-        raise SystemExit(f"/{path} answered {answer.status}")
-    return len(answer.data)
+    """Bytes of the body as sent to a browser that takes brotli, once the server has packed it in the background."""
+    for _ in range(PATIENCE):
+        answer = client.get(f"/{path}", headers={"Host": "localhost", "Accept-Encoding": "br"})
+        if answer.status_code != 200:
+            raise SystemExit(f"/{path} answered {answer.status}")
+        is_text = answer.mimetype.startswith("text/") or "json" in answer.mimetype or "svg" in answer.mimetype
+        if not is_text or len(answer.data) < UNPACKED or answer.headers.get("Content-Encoding") == "br":
+            return len(answer.data)
+        time.sleep(0.05)
+    raise SystemExit(f"/{path} was never sent as brotli")

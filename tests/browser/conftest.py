@@ -6,6 +6,7 @@ import glob
 import os
 import shutil
 import subprocess
+import warnings
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -122,9 +123,10 @@ def webkit(display: str) -> Iterator[Any]:
     options = Options()
     options.binary_location = browser_path
     options.add_argument("--automation")
-    driver = webdriver.WebKitGTK(
-        options=options, service=Service(driver_path, env={**os.environ, "DISPLAY": display})
-    )
+    service = Service(driver_path, env={**os.environ, "DISPLAY": display})
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)  # selenium uses an older form of its own call
+        driver = webdriver.WebKitGTK(options=options, service=service)
     driver.set_script_timeout(WAIT_MS / 1000)
     driver.set_page_load_timeout(WAIT_MS / 1000)
     yield driver

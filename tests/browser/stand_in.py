@@ -24,6 +24,17 @@ FIGURE = "figures/injector-flow/"
 PAGES = ("", "figures/", FIGURE, "help/", "help/changes/", "offline/")
 SCRIPTS = ("lib/worker-link.js", "lib/saved.js", "lib/updates.js")
 COMPONENTS = ("components/saved-status.js", "components/update-notice.js")
+# As people and hosts write addresses -> the final one, all below the site's root.
+TYPED = {
+    "": "en/",
+    "index.html": "en/",
+    "en": "en/",
+    "en/help": "en/help/",
+    "en/help/index.html": "en/help/",
+    f"en/{FIGURE}".rstrip("/"): f"en/{FIGURE}",
+    f"en/{FIGURE}index.html": f"en/{FIGURE}",
+    "en/?from=home-screen": "en/",
+}
 ICONS = ("tag.svg", "tag-192.png", "tag-512.png", "tag-maskable-192.png", "tag-maskable-512.png")
 BELL = b"RIFF" + bytes(range(256)) * 4
 HTML, JS = "text/html; charset=utf-8", "text/javascript; charset=utf-8"
@@ -49,7 +60,8 @@ body.dataset.script = "@RELEASE@";
 body.dataset.figures = FIGURES_OF;
 const compute = () => {
   const number = rail.value.trim() === "" ? NaN : Number(rail.value.replace(/ *psi$/, ""));
-  document.querySelector("#kpa").textContent = Number.isFinite(number) ? `${(number * 6.894757).toFixed(1)} kPa` : "Type a number.";
+  document.querySelector("#kpa").textContent =
+    Number.isFinite(number) ? `${(number * 6.894757).toFixed(1)} kPa` : "Type a number.";
 };
 rail.value = new URLSearchParams(location.search).get("rail") ?? "";
 rail.addEventListener("input", compute);
@@ -202,6 +214,15 @@ def copies(page: Page) -> list[str]:
     """Names of all caches of this origin."""
     found: list[str] = page.evaluate("caches.keys()")
     return found
+
+
+def until(page: Page, expression: str, arg: Any = None) -> None:
+    """Ask the page until the answer is true. Playwright's own way takes a promise itself for a true answer."""
+    for _ in range(100):
+        if page.evaluate(expression, arg):
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError(f"never true: {expression}")
 
 
 def errors_of(page: Page) -> list[str]:

@@ -50,6 +50,13 @@ def test_a_seeded_fault_is_found(page, rule):
     assert [line for line in faults(page) if line.startswith(f"{rule}: ")]
 
 
+@pytest.mark.parametrize(("colour", "is_fault"), [("#111", False), ("#757575", True)])
+def test_a_lone_sign_that_axe_core_leaves_undecided_is_decided_by_its_colours(page, colour, is_fault):
+    sign = f'<p style="color:{colour}"><math><mn>8</mn><mo>−</mo><mn>3</mn></math></p>'
+    page.set_content(PAGE.replace("<!-- fault -->", sign))
+    assert bool(faults(page)) == is_fault
+
+
 @pytest.mark.parametrize("rule", WHOLE_PAGE)
 def test_a_seeded_fault_of_the_whole_page_is_found(page, rule):
     page.set_content(PAGE.replace(*WHOLE_PAGE[rule]))

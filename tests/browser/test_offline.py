@@ -258,19 +258,21 @@ def test_F11_a_first_visit_says_a_sentence_while_the_files_hang(phone, server):
     assert page.inner_text("#kpa") == "Type a number."
 
 
+REFUSE = "() => { throw new DOMException('no', 'SecurityError') }"
 LOST = {
     "no worker": "delete Navigator.prototype.serviceWorker",
-    "reading it throws": "Object.defineProperty(Navigator.prototype, 'serviceWorker', {get() { throw new Error('no') }})",
-    "registering is refused": "ServiceWorkerContainer.prototype.register = () => Promise.reject(new DOMException('no', 'SecurityError'))",
-    "registering throws": "ServiceWorkerContainer.prototype.register = () => { throw new Error('no') }",
+    "reading it throws": f"Object.defineProperty(Navigator.prototype, 'serviceWorker', {{get: {REFUSE}}})",
+    "registering is refused": f"ServiceWorkerContainer.prototype.register = async {REFUSE}",
+    "registering throws": f"ServiceWorkerContainer.prototype.register = {REFUSE}",
     "no register": "ServiceWorkerContainer.prototype.register = undefined",
+    "asking is refused": f"ServiceWorkerContainer.prototype.getRegistration = async {REFUSE}",
 }
 LESS = {
     "no caches": "delete window.caches",
     "no database": "delete window.indexedDB",
     "no locks": "delete Navigator.prototype.locks",
     "no storage manager": "delete Navigator.prototype.storage",
-    "storage throws": "Object.defineProperty(window, 'sessionStorage', {get() { throw new DOMException('no', 'SecurityError') }})",
+    "storage throws": f"Object.defineProperty(window, 'sessionStorage', {{get: {REFUSE}}})",
 }
 
 

@@ -234,7 +234,6 @@ def test_F25_no_text_outside_the_table_is_a_unit(first, joint, second):
         ("gal", "volume", "US gal"),
         ("gal", "volume", "imp gal"),
         ("horsepower", "power", "PS"),
-        ("lb", "torque", "lbf·in"),
     ],
 )
 def test_F26_an_ambiguous_name_asks_or_means_the_field_s_stated_unit(shipped_units, text, kind, stated):
@@ -245,6 +244,11 @@ def test_F26_an_ambiguous_name_asks_or_means_the_field_s_stated_unit(shipped_uni
     assert problem.code == "asked_unit"
     assert stated in problem.fields["choices"]
     assert read_quantity(f"5 {text}", kind, shipped_units, stated).unit == stated
+
+
+@pytest.mark.parametrize("stated", ["lbf·ft", "lbf·in", "N·m"])
+def test_F26_a_torque_in_pounds_alone_is_always_asked_back(shipped_units, stated):
+    assert refusal("9 lb", "torque", shipped_units, stated).code == "asked_unit"
 
 
 def test_F26_a_plain_number_in_a_share_field_is_not_multiplied_by_a_hundred():

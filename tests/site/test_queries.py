@@ -144,7 +144,7 @@ def test_the_json_describes_what_a_figure_takes_and_gives(reader):
 def test_the_json_of_an_unknown_figure_names_near_ones(reader):
     answer = reader.get("/api/figures/injector-flaw")
     assert answer.status_code == 404
-    assert answer.json["near"] == ["injector-flow"]
+    assert answer.json["near"][0] == "injector-flow"
     assert answer.json["error"].endswith(".")
 
 

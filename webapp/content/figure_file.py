@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..errors import Problem
-from .front_matter import Document, Mapping, Text
+from .front_matter import Document, Text
 from .markdown import line_links, render_body
 from .records import (
     CaseFile,
@@ -34,6 +34,7 @@ def read_figure(name: str, document: Document, problems: list[Problem]) -> Figur
         summary=top.text("summary"),
         part=top.text("part"),
         order=top.integer("order"),
+        order_line=top.line_of("order"),
         takes=[_take(key, entry) for key, entry in top.named("takes", True)],
         constants=[_constant(key, entry) for key, entry in top.named("constants")],
         gives=[_give(key, entry) for key, entry in top.named("gives", True)],
@@ -60,24 +61,20 @@ def read_figure(name: str, document: Document, problems: list[Problem]) -> Figur
 
 
 def _take(name: Text, entry: Section) -> TakeFile:
-    choose = entry.text("choose", "")
-    across = entry.section("across")
-    quantity = not choose
-    take = TakeFile(
-        name=name,
-        label=entry.text("label"),
-        note=entry.text("note", ""),
-        kind=entry.text("kind", None if quantity else ""),
-        unit=entry.text("in", None if quantity else ""),
-        value=entry.text("value", "" if across else None),
-        low=entry.text("from", None if quantity else ""),
-        high=entry.text("to", None if quantity else ""),
-        accuracy=entry.text("accuracy", ""),
-        choose=choose,
-        across=_across(name, across) if across else None,
-        method=entry.one_of("method", METHODS, "linear") if across else "",
-        points=entry.texts("points", True) if across else [],
-    )
+    """An input of one of three forms. Only the keys of its own form are asked for, so that any other is an unknown key."""
+    nothing = Text("", entry.line)
+    label, note = entry.text("label"), entry.text("note", "")
+    take = TakeFile(name, label, note, nothing, nothing, nothing, nothing, nothing, nothing, nothing)
+    if entry.has("choose"):
+        take.choose, take.value = entry.text("choose"), entry.text("value")
+    else:
+        take.kind, take.unit, take.low, take.high = (entry.text(key) for key in ("kind", "in", "from", "to"))
+        across = entry.section("across")
+        if across:
+            take.across, take.points = _across(name, across), entry.texts("points", True)
+            take.method = entry.one_of("method", METHODS, "linear")
+        else:
+            take.value, take.accuracy = entry.text("value"), entry.text("accuracy", "")
     entry.close()
     return take
 
@@ -121,10 +118,12 @@ def _give(name: Text, entry: Section) -> GiveFile:
         unlike=entry.text("unlike", ""),
     )
     if words:
-        give.words = [_say(row) for row in entry.sections("words")]
+        give.words = [_say(row) for row in entry.sections("words", True)]
     elif columns:
         give.over, give.start, give.stop = entry.text("over"), entry.text("from"), entry.text("to")
-        give.columns = [_give(key, column) for key, column in entry.named("columns")]
+        give.columns = [_column(key, column) for key, column in entry.named("columns", True)]
+        give.each, give.rank, give.by = entry.text("each"), entry.text("rank", ""), entry.texts("by")
+        give.picture = _pairs(entry, "picture")
     elif entry.has("equation"):
         give.equation, give.low, give.high = entry.text("equation"), entry.text("from"), entry.text("to")
         give.where = _pairs(entry, "where")
@@ -132,6 +131,19 @@ def _give(name: Text, entry: Section) -> GiveFile:
         _read_formula(entry, give)
     entry.close()
     return give
+
+
+def _column(name: Text, entry: Section) -> GiveFile:
+    label, note, kind, unit = (
+        entry.text("label"),
+        entry.text("note", ""),
+        entry.text("kind"),
+        entry.text("in"),
+    )
+    formula = entry.text("formula")
+    shown = entry.one_of("shown", ["true", "false"], "true") == "true"
+    entry.close()
+    return GiveFile(name, label, note, kind, unit, False, shown, Text("", entry.line), formula)
 
 
 def _read_formula(entry: Section, give: GiveFile) -> None:
@@ -183,7 +195,7 @@ def _sweep(entry: Section) -> SweepFile:
 def _check(entry: Section) -> CheckFile:
     check = CheckFile(
         _pairs(entry, "given"),
-        _pairs(entry, "expect"),
+        _pairs(entry, "expect", True),
         entry.text("within"),
         entry.text("source"),
         entry.line,
@@ -192,13 +204,7 @@ def _check(entry: Section) -> CheckFile:
     return check
 
 
-def _pairs(entry: Section, key: str) -> list[tuple[Text, Text]]:
+def _pairs(entry: Section, key: str, wanted: bool = False) -> list[tuple[Text, Text]]:
     """A mapping of name to text, in order."""
-    node = entry.take(key, False)
-    if node is None:
-        return []
-    if not isinstance(node, Mapping):
-        entry.complain(key, "should be a mapping.", 'Write "{name: text, …}".', node.line)
-        return []
-    inner = Section(entry.file, node, entry.problems, entry.at(key))
-    return [(name, inner.text(name)) for name in node.items]
+    inner = entry.section(key, wanted)
+    return [(name, inner.text(name)) for name in inner.node.items] if inner else []

@@ -6,7 +6,9 @@ library runs, not its constructor; a later reader decides what a text should be.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+from typing import Any
 
 import yaml
 
@@ -59,7 +61,7 @@ def read_document(file: str, text: str, problems: list[Problem]) -> Document | N
     file      the name that problems will carry, such as 'content/figures/mixture.md'
     Returns   the document, or None after adding to `problems` what keeps it from being read.
     """
-    lines = text.removeprefix("\ufeff").splitlines(keepends=True)
+    lines = split_lines(text.removeprefix("\ufeff"))
     ends = [n for n, line in enumerate(lines) if line.rstrip() == "---"]
     if not lines or lines[0].rstrip() != "---" or len(ends) < 2:
         problems.append(
@@ -78,21 +80,28 @@ def read_document(file: str, text: str, problems: list[Problem]) -> Document | N
     return Document(file, front, "".join(lines[ends[1] + 1 :]), ends[1] + 2)
 
 
+def split_lines(text: str) -> list[str]:
+    """The lines of a text, ends kept. Only a line feed parts them: editors and the Markdown parser count nothing else."""
+    return re.findall(r"[^\n]*\n|[^\n]+", text)
+
+
+class _Loader(yaml.SafeLoader):
+    """Refuses anchors, aliases and tags: they take a text's first word away in silence, and aliases make short files endless."""
+
+    def compose_node(self, parent: Any, index: Any) -> Any:
+        event = self.peek_event()  # type: ignore[no-untyped-call]
+        if getattr(event, "anchor", None) or getattr(event, "tag", None):
+            raise yaml.MarkedYAMLError(problem="a text begins with &, * or !", problem_mark=event.start_mark)
+        return super().compose_node(parent, index)
+
+
 def _compose(file: str, block: str, problems: list[Problem]) -> Mapping | None:
     try:
-        root = yaml.compose(block, Loader=yaml.SafeLoader)
-    except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        line = (mark.line if mark else 0) + 2
-        problems.append(
-            Problem(
-                file,
-                line,
-                "",
-                f"the front matter is not YAML: {error.problem}.",
-                "Quote a text that holds a colon, a comma or a brace.",
-            )
-        )
+        root = yaml.compose(block, Loader=_Loader)
+    except (yaml.YAMLError, RecursionError) as error:
+        line, what = _yaml_mistake(error, block)
+        mend = "Quote a text that begins with a sign or holds a colon, a comma or a brace."
+        problems.append(Problem(file, line + 2, "", f"the front matter is not YAML: {what}.", mend))
         return None
     if not isinstance(root, yaml.MappingNode):
         problems.append(Problem(file, 2, "", "the front matter holds no keys.", 'Write "key: value" lines.'))
@@ -100,6 +109,20 @@ def _compose(file: str, block: str, problems: list[Problem]) -> Mapping | None:
     tree = _tree(file, root, problems, "")
     assert isinstance(tree, Mapping)
     return tree
+
+
+def _yaml_mistake(error: Exception, block: str) -> tuple[int, str]:
+    """Line (from nought) and wording of what the YAML library found."""
+    if isinstance(error, yaml.MarkedYAMLError):
+        # A quote or bracket that is never closed is noticed at the end, but to be mended where it was opened.
+        never_closed = "end of stream" in str(error.problem) or "stream end" in str(error.problem)
+        mark = error.context_mark if never_closed else error.problem_mark or error.context_mark
+        what = "a quote or bracket is never closed" if never_closed else str(error.problem)
+        return (mark.line if mark else 0), what
+    position = getattr(error, "position", None)
+    if position is None:
+        return 0, "it is nested too deep"
+    return block.count("\n", 0, position), "it holds a control character"
 
 
 def _tree(file: str, node: yaml.Node, problems: list[Problem], path: str) -> Node:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -15,6 +16,9 @@ from .records import CautionFile, EmergencyFile, FigureFile, PageFile, TableFile
 
 Record = TypeVar("Record")
 SOURCE_LANGUAGE = "en"
+# Where content stands: folders of many files, and the files that there is one of.
+FOLDERS = ("cautions", "figures", "help", "tables", "words")
+SINGLES = ("changes.md", "emergency.md", "glossary.md", "units.md")
 
 
 @dataclass
@@ -26,6 +30,7 @@ class Library:
     tables: list[TableFile] = field(default_factory=list)
     pages: list[PageFile] = field(default_factory=list)
     words: dict[Text, Text] = field(default_factory=dict)
+    word_files: dict[str, str] = field(default_factory=dict)
     emergency: EmergencyFile | None = None
     glossary: PageFile | None = None
     changes: PageFile | None = None
@@ -49,6 +54,7 @@ def read_library(folder: Path) -> Library:
     library.emergency = read_emergency(emergency, library.problems) if emergency else None
     library.glossary = read_page("glossary", glossary, library.problems) if glossary else None
     library.changes = read_page("changes", changes, library.problems) if changes else None
+    _check_places(folder, library)
     return library
 
 
@@ -61,6 +67,10 @@ def _each(
     folder: Path, part: str, library: Library, read: Callable[[str, Document, list[Problem]], Record]
 ) -> Iterator[Record]:
     for path in sorted((folder / part).glob("*.md")):
+        if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", path.stem):
+            mend = "Use small letters, digits and single hyphens, as in injector-flow.md."
+            what = "the file's name cannot be part of an address."
+            library.problems.append(Problem(file_name(folder, path), 1, "", what, mend))
         document = _read(folder, path, library)
         if document:
             yield read(path.stem, document, library.problems)
@@ -79,13 +89,26 @@ def _one(folder: Path, name: str, library: Library) -> Document | None:
 def _read(folder: Path, path: Path, library: Library) -> Document | None:
     name = file_name(folder, path)
     try:
-        text = path.read_text(encoding="utf-8")
+        data = path.read_bytes()
+        text = data.decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
     except UnicodeDecodeError as error:
-        library.problems.append(
-            Problem(name, 1, "", f"the file is not UTF-8 (byte {error.start}).", "Save it as UTF-8.")
-        )
+        line = data.count(b"\n", 0, error.start) + 1
+        library.problems.append(Problem(name, line, "", "the file is not UTF-8.", "Save it as UTF-8."))
+        return None
+    except OSError as error:
+        what = f"the file cannot be read ({error.strerror})."
+        library.problems.append(Problem(name, 1, "", what, "Look at its rights, or remove it."))
         return None
     return read_document(name, text, library.problems)
+
+
+def _check_places(folder: Path, library: Library) -> None:
+    """Complain of every Markdown file that no reader opens: a page in a misspelt folder must not vanish in silence."""
+    for path in sorted(folder.rglob("*.md")):
+        part = path.relative_to(folder).parent.as_posix()
+        if part not in FOLDERS and not (part == "." and path.name in SINGLES):
+            what, mend = "no reader opens this file.", f"Put it into one of {', '.join(FOLDERS)}."
+            library.problems.append(Problem(file_name(folder, path), 1, "", what, mend))
 
 
 def _add_words(folder: Path, path: Path, library: Library) -> None:
@@ -102,3 +125,4 @@ def _add_words(folder: Path, path: Path, library: Library) -> None:
                 )
             )
         library.words[key] = text
+        library.word_files[key] = document.file if document else ""

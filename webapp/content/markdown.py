@@ -11,6 +11,7 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
 from ..errors import Problem
+from .front_matter import split_lines
 
 _PARSER = MarkdownIt("commonmark", {"html": False, "typographer": False}).enable("table")
 
@@ -37,7 +38,7 @@ def render_body(file: str, text: str, first_line: int, problems: list[Problem]) 
         if token.type == "heading_open":
             depth = _check_heading(file, line, depth, int(token.tag[1]), problems)
         if token.type == "inline":
-            body.links.extend((target, line) for target in _internal_links(token))
+            body.links.extend((target, line + below) for target, below in _internal_links(token))
     body.html = _PARSER.renderer.render(tokens, _PARSER.options, {})
     return body
 
@@ -49,7 +50,7 @@ def render_line(text: str) -> str:
 
 def line_links(text: str) -> list[str]:
     """The internal links of one line of text."""
-    return [target for token in _PARSER.parseInline(text) for target in _internal_links(token)]
+    return [target for token in _PARSER.parseInline(text) for target, _ in _internal_links(token)]
 
 
 def pipe_table(text: str, first_line: int) -> list[tuple[int, list[str]]]:
@@ -66,13 +67,14 @@ def pipe_table(text: str, first_line: int) -> list[tuple[int, list[str]]]:
 
 
 def without_table(text: str) -> str:
-    """The body with its first table cut out: a table's page shows the table in a form of its own."""
+    """The body with its first table blanked out, line for line: a table's page shows the table in a form of its own."""
     tokens = _PARSER.parse(text)
     spans = [token.map for token in tokens if token.type == "table_open" and token.map]
     if not spans:
         return text
-    lines = text.splitlines(keepends=True)
-    return "".join(lines[: spans[0][0]] + lines[spans[0][1] :])
+    first, behind = spans[0]
+    lines = split_lines(text)
+    return "".join([*lines[:first], *"\n" * (behind - first), *lines[behind:]])
 
 
 def _check_heading(file: str, line: int, depth: int, level: int, problems: list[Problem]) -> int:
@@ -99,14 +101,12 @@ def _check_heading(file: str, line: int, depth: int, level: int, problems: list[
     return level
 
 
-def _internal_links(token: Token) -> list[str]:
-    found = []
+def _internal_links(token: Token) -> list[tuple[str, int]]:
+    """Targets of links and pictures within the content, each with how many lines below the paragraph's first it stands."""
+    found, below = [], 0
     for child in token.children or []:
-        target = child.attrs.get("href") if child.type == "link_open" else None
-        if (
-            isinstance(target, str)
-            and "://" not in target
-            and not target.startswith(("mailto:", "tel:", "#"))
-        ):
-            found.append(target)
+        below += child.type in ("softbreak", "hardbreak")
+        target = child.attrs.get({"link_open": "href", "image": "src"}.get(child.type, ""))
+        if isinstance(target, str) and not ("://" in target or target.startswith(("mailto:", "tel:", "#"))):
+            found.append((target, below))
     return found

@@ -58,7 +58,14 @@ def read_emergency(document: Document, problems: list[Problem]) -> EmergencyFile
         entry.close()
     body = render_body(document.file, document.body, document.body_line, problems)
     record = EmergencyFile(
-        document.file, top.text("title"), top.text("says"), numbers, parts, _sources(top), body.html
+        document.file,
+        top.text("title"),
+        top.text("says"),
+        numbers,
+        parts,
+        _sources(top),
+        body.html,
+        body.links,
     )
     _check_sources(top, [step for part in parts for step in part.steps], record.sources)
     top.close()
@@ -142,15 +149,15 @@ def _statements(top: Section, key: str) -> list[Statement]:
     return statements
 
 
-def _sources(top: Section) -> dict[str, SourceFile]:
+def _sources(top: Section) -> dict[Text, SourceFile]:
     sources = {}
     for key, entry in top.named("sources", True):
-        sources[str(key)] = SourceFile(entry.text("name"), entry.one_of("basis", BASES))
+        sources[key] = SourceFile(entry.text("name"), entry.one_of("basis", BASES))
         entry.close()
     return sources
 
 
-def _check_sources(top: Section, statements: list[Statement], sources: dict[str, SourceFile]) -> None:
+def _check_sources(top: Section, statements: list[Statement], sources: dict[Text, SourceFile]) -> None:
     used = {str(source) for statement in statements for source in statement.sources}
     for statement in statements:
         for source in statement.sources:
@@ -163,6 +170,5 @@ def _check_sources(top: Section, statements: list[Statement], sources: dict[str,
                 )
     for name in sources:
         if name not in used:
-            top.complain(
-                "sources", f'"{name}" is declared but no statement names it.', "Remove it or name it."
-            )
+            what = f'"{name}" is declared but no statement names it.'
+            top.complain("sources", what, "Remove it or name it.", name.line)

@@ -24,7 +24,6 @@ class TakeFile:
     high: Text
     accuracy: Text
     choose: Text
-    whole: bool = False
     across: TakeFile | None = None
     method: str = ""
     points: list[Text] = field(default_factory=list)
@@ -61,6 +60,10 @@ class GiveFile:
     start: Text | None = None
     stop: Text | None = None
     columns: list[GiveFile] = field(default_factory=list)
+    each: Text | None = None
+    rank: Text | None = None
+    by: list[Text] = field(default_factory=list)
+    picture: list[tuple[Text, Text]] = field(default_factory=list)
 
 
 @dataclass
@@ -119,6 +122,7 @@ class FigureFile:
     summary: Text
     part: Text
     order: int
+    order_line: int
     takes: list[TakeFile]
     constants: list[ConstantFile]
     gives: list[GiveFile]
@@ -164,7 +168,7 @@ class CautionFile:
     says: Text
     signs: list[Text]
     parts: dict[str, list[Statement]]
-    sources: dict[str, SourceFile]
+    sources: dict[Text, SourceFile]
     body: str
     links: list[tuple[str, int]]
 
@@ -185,8 +189,9 @@ class EmergencyFile:
     says: Text
     numbers: list[dict[str, Text]]
     parts: list[EmergencyPart]
-    sources: dict[str, SourceFile]
+    sources: dict[Text, SourceFile]
     body: str
+    links: list[tuple[str, int]]
 
 
 @dataclass

@@ -6,6 +6,7 @@ reports every mistake of a file. After a problem it hands out a harmless stand-i
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from ..errors import Problem, did_you_mean
@@ -62,7 +63,7 @@ class Section:
     def one_of(self, key: str, allowed: Iterable[str], default: str | None = None) -> str:
         """The text under `key`, which must be one of `allowed`."""
         value, allowed = self.text(key, default), list(allowed)
-        if value and value not in allowed:
+        if value not in allowed and (value or default is not None):
             self.complain(key, f'"{value}" is not known here.', did_you_mean(value, allowed))
             return allowed[0]
         return str(value)
@@ -70,12 +71,11 @@ class Section:
     def integer(self, key: str, default: int | None = None) -> int:
         """A whole number."""
         value = self.text(key, None if default is None else str(default))
-        try:
+        if re.fullmatch(r"-?[0-9]{1,9}", value):
             return int(value)
-        except ValueError:
-            if value:
-                self.complain(key, f'"{value}" is not a whole number.', "Write digits only.")
-            return default or 0
+        if value or default is not None:
+            self.complain(key, f'"{value}" is not a whole number.', "Write digits only.")
+        return default or 0
 
     def flag(self, key: str) -> bool:
         """`true` or `false`; false when the key is missing."""
@@ -113,8 +113,12 @@ class Section:
     def section(self, key: str, wanted: bool = False) -> Section | None:
         """The mapping under `key` as a section, or None."""
         node = self.take(key, wanted)
-        if node is None or isinstance(node, Mapping):
-            return None if node is None else Section(self.file, node, self.problems, self.at(key))
+        if isinstance(node, Mapping):
+            if wanted and not node.items:
+                self.complain(key, "is empty.", 'Write "name: {…}" lines below it.')
+            return Section(self.file, node, self.problems, self.at(key))
+        if node is None:
+            return None
         self.complain(key, "should be a mapping.", 'Write "name: {…}" lines below it.', node.line)
         return None
 
@@ -139,7 +143,11 @@ class Section:
 
     def _sequence(self, key: str, wanted: bool) -> list[Node]:
         node = self.take(key, wanted)
-        if node is None or isinstance(node, Sequence):
-            return node.items if node else []
+        if isinstance(node, Sequence):
+            if wanted and not node.items:
+                self.complain(key, "is empty.", 'Write "- …" lines below it.')
+            return node.items
+        if node is None:
+            return []
         self.complain(key, "should be a list.", 'Write "- …" lines or [a, b].', node.line)
         return []

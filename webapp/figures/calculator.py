@@ -174,11 +174,16 @@ class Calculator:
         start, stop = self._value(give.start, values), self._value(give.stop, values)
         if not 0 <= stop - start < MOST_ROWS:
             raise _Refused(Refusal("no value", give.name))
-        rows = []
+        found = []
         for step in range(int(stop - start) + 1):
             inner = {**values, give.over: start + step}
-            rows.append([start + step, *[self._value(column.formula, inner) for column in give.columns]])
-        return rows
+            row = [start + step]
+            for column in give.columns:
+                inner[column.name] = self._value(column.formula, inner)
+                row.append(inner[column.name])
+            found.append(([self._value(key, inner) for key in give.by], row))
+        # Sorting keeps rows with equal keys in the order of their numbers.
+        return [row for _, row in sorted(found, key=lambda pair: pair[0])]
 
     def _value(self, formula: Formula | None, values: Mapping[str, Any]) -> float:
         assert formula is not None
@@ -297,7 +302,7 @@ def _whole_root(off: Any, take: Take, wanted: float) -> float:
         if abs(miss) <= 1e-9 * abs(wanted):
             return float(count)
         answers.append(miss + wanted)
-    raise NoSolution(min(answers, default=None), max(answers, default=None))
+    raise NoSolution(answers)
 
 
 def rows_known_after(row: Row, gives: tuple[Give, ...]) -> int:

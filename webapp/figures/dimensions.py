@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from ..errors import FormulaError
-from .natures import NOUGHT, NUMBER, Sort, added, alike, multiplied, raised, spell, subtracted
+from .natures import NOUGHT, NUMBER, Sort, added, alike, multiplied, negated, raised, spell, subtracted
 
 
 class Dimensions:
@@ -60,9 +60,7 @@ class Dimensions:
 
     def _signed(self, node: ast.UnaryOp) -> Sort:
         found = self.of(node.operand)
-        if isinstance(node.op, ast.USub) and found.nature in ("absolute", "site", "reading"):
-            return Sort(found.dimension)
-        return found
+        return negated(found) if isinstance(node.op, ast.USub) else found
 
     def _call(self, node: ast.Call) -> Sort:
         name = node.func.id if isinstance(node.func, ast.Name) else ""
@@ -71,8 +69,12 @@ class Dimensions:
             alike(f"gives {name}( )", self.of(node.args[0]), x)
             return y
         if name == "total":
+            for end in node.args[1:3]:
+                _expect_number("an end of total( )", self.of(end))
             inner = Dimensions({**self.names, ast.unparse(node.args[0]): NUMBER}, self.curves)
-            return inner.of(node.args[3])
+            term = inner.of(node.args[3])
+            # A sum of gauge pressures or of readings means no more here than with a +.
+            return added(term, term)
         arguments = [self.of(argument) for argument in node.args]
         if name in ("min", "max"):
             shared = arguments[0]

@@ -16,6 +16,7 @@ from typing import Any
 from .numbers import first_power, write_number
 
 MOST_DIGITS, LEAST_DIGITS, EXACT_DIGITS, OTHER_DIGITS, FULL_DIGITS = 6, 2, 5, 4, 12
+LEAST_ECHO, MOST_ECHO = 1e-3, 1e7
 
 
 def in_unit(si: float, unit: Mapping[str, Any]) -> float:
@@ -77,16 +78,19 @@ def all_units(
 def echo(
     si: float, kind: Mapping[str, Any], units: Mapping[str, Any], first: str, decimal: str
 ) -> list[dict[str, str]]:
-    """A typed quantity in the other units of its kind."""
+    """A typed quantity in the other units of its kind, less those in which it is too small or large to read."""
+    others = [(units[unit]["symbol"], in_unit(si, units[unit])) for unit in kind["units"] if unit != first]
     return [
-        {"number": exact(in_unit(si, units[unit]), OTHER_DIGITS, decimal), "unit": units[unit]["symbol"]}
-        for unit in kind["units"]
-        if unit != first
+        {"number": exact(value, OTHER_DIGITS, decimal), "unit": symbol}
+        for symbol, value in others
+        if not value or LEAST_ECHO <= abs(value) < MOST_ECHO
     ]
 
 
 def with_unit(number: str, symbol: str) -> str:
-    """'43.5 psi', or the number alone for a kind without a symbol."""
+    """'43.5 psi', '90°', or the number alone for a kind without a symbol."""
+    if symbol == "°":
+        return number + symbol
     return f"{number} {symbol}" if symbol else number
 
 

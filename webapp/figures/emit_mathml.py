@@ -19,7 +19,8 @@ _SIGNS = {
     ast.Add: "+",
     ast.Sub: "−",
 }
-_SUM, _PRODUCT, _ATOM = 1, 2, 3
+# How tightly a form holds together; one that is looser than its place asks for stands in brackets.
+_CHOICE, _OR, _AND, _COMPARE, _SUM, _PRODUCT, _ATOM = range(7)
 
 
 def mathml(name: str, tree: ast.expr) -> str:
@@ -59,23 +60,29 @@ def _drawn(node: ast.expr) -> tuple[str, int]:
     if isinstance(node, ast.BinOp):
         return _operation(node)
     if isinstance(node, ast.UnaryOp):
-        sign = "<mtext>{math_not}</mtext>" if isinstance(node.op, ast.Not) else "<mo>−</mo>"
-        return f"<mrow>{sign}{_draw(node.operand, _PRODUCT)}</mrow>", _SUM
+        return _signed(node)
     if isinstance(node, ast.Compare):
-        return (
-            f"<mrow>{_draw(node.left)}<mo>{_SIGNS[type(node.ops[0])]}</mo>{_draw(node.comparators[0])}</mrow>",
-            _SUM,
-        )
+        sides = (_draw(side, _SUM) for side in (node.left, node.comparators[0]))
+        return f"<mrow>{f'<mo>{_SIGNS[type(node.ops[0])]}</mo>'.join(sides)}</mrow>", _COMPARE
     if isinstance(node, ast.BoolOp):
-        word = "{math_and}" if isinstance(node.op, ast.And) else "{math_or}"
-        return f"<mtext>{word}</mtext>".join(_draw(value) for value in node.values), _SUM
+        word, own = ("{math_and}", _AND) if isinstance(node.op, ast.And) else ("{math_or}", _OR)
+        return f"<mtext>{word}</mtext>".join(_draw(value, own) for value in node.values), own
     if isinstance(node, ast.IfExp):
+        body, test, other = _draw(node.body, _SUM), _draw(node.test), _draw(node.orelse)
         return (
-            f"<mrow>{_draw(node.body)}<mtext>{{math_if}}</mtext>{_draw(node.test)}<mtext>{{math_else}}</mtext>{_draw(node.orelse)}</mrow>",
-            _SUM,
+            f"<mrow>{body}<mtext>{{math_if}}</mtext>{test}<mtext>{{math_else}}</mtext>{other}</mrow>",
+            _CHOICE,
         )
     assert isinstance(node, ast.Call)
-    return _call(node), _ATOM
+    return _call(node)
+
+
+def _signed(node: ast.UnaryOp) -> tuple[str, int]:
+    if isinstance(node.op, ast.UAdd):
+        return _drawn(node.operand)
+    if isinstance(node.op, ast.Not):
+        return f"<mrow><mtext>{{math_not}}</mtext>{_draw(node.operand, _PRODUCT)}</mrow>", _AND
+    return f"<mrow><mo>−</mo>{_draw(node.operand, _PRODUCT)}</mrow>", _SUM
 
 
 def _operation(node: ast.BinOp) -> tuple[str, int]:
@@ -85,21 +92,27 @@ def _operation(node: ast.BinOp) -> tuple[str, int]:
         return f"<msup>{_draw(node.left, _ATOM)}<mrow>{_draw(node.right)}</mrow></msup>", _PRODUCT
     if isinstance(node.op, ast.Mult):
         return f"{_draw(node.left, _PRODUCT)}<mo>·</mo>{_draw(node.right, _PRODUCT)}", _PRODUCT
-    right = _PRODUCT if isinstance(node.op, ast.Sub) else _SUM
+    right = _PRODUCT if isinstance(node.op, ast.Sub) or isinstance(node.right, ast.UnaryOp) else _SUM
     return f"{_draw(node.left, _SUM)}<mo>{_SIGNS[type(node.op)]}</mo>{_draw(node.right, right)}", _SUM
 
 
-def _call(node: ast.Call) -> str:
+def _call(node: ast.Call) -> tuple[str, int]:
     name = ast.unparse(node.func)
     if name == "sqrt":
-        return f"<msqrt>{_draw(node.args[0])}</msqrt>"
+        return f"<msqrt>{_draw(node.args[0])}</msqrt>", _ATOM
     if name == "difference":
-        return _draw(node.args[0], _PRODUCT)
+        return _drawn(node.args[0])
     if name == "angular":
-        return f"<mrow><mn>2</mn><mo>·</mo><mi>π</mi><mo>·</mo>{_draw(node.args[0], _PRODUCT)}</mrow>"
+        return (
+            f"<mrow><mn>2</mn><mo>·</mo><mi>π</mi><mo>·</mo>{_draw(node.args[0], _PRODUCT)}</mrow>",
+            _PRODUCT,
+        )
     if name == "total":
         counter, first, last, term = node.args
         below = f"<mrow>{_draw(counter)}<mo>=</mo>{_draw(first)}</mrow>"
-        return f"<mrow><munderover><mo>∑</mo>{below}<mrow>{_draw(last)}</mrow></munderover>{_draw(term, _PRODUCT)}</mrow>"
+        return (
+            f"<mrow><munderover><mo>∑</mo>{below}<mrow>{_draw(last)}</mrow></munderover>{_draw(term, _PRODUCT)}</mrow>",
+            _SUM,
+        )
     inside = "<mo>,</mo>".join(_draw(argument) for argument in node.args)
-    return f"<mrow><mi>{escape(name)}</mi><mo>(</mo>{inside}<mo>)</mo></mrow>"
+    return f"<mrow><mi>{escape(name)}</mi><mo>(</mo>{inside}<mo>)</mo></mrow>", _ATOM

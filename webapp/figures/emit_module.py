@@ -98,9 +98,17 @@ def _give(give: Give) -> str:
     if give.type == "series":
         data["over"] = _quoted(give.over)
         data["columns"] = _list(
-            _object(name=_quoted(c.name), kind=_quoted(c.kind), unit=_quoted(c.unit), f=_function(c.formula))
+            _object(
+                name=_quoted(c.name),
+                kind=_quoted(c.kind),
+                unit=_quoted(c.unit),
+                shown=_quoted(c.shown),
+                f=_function(c.formula),
+            )
             for c in give.columns
         )
+        data["by"] = _list(_function(key) for key in give.by)
+        data["ranked"], data["picture"] = _quoted(give.ranked), _quoted(give.picture)
     return _object(**data)
 
 

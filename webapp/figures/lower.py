@@ -16,7 +16,7 @@ from typing import Any
 
 import sympy
 from sympy.functions.elementary.miscellaneous import Max, Min
-from sympy.logic.boolalg import And, BooleanTrue, Not, Or
+from sympy.logic.boolalg import And, BooleanFalse, BooleanTrue, Not, Or
 
 from ..errors import FormulaError
 from .parse import Curve, Total
@@ -78,6 +78,8 @@ def _leaf(expression: Any) -> Any:
         return ["total", counter.name, lower(first), lower(last), lower(term)]
     if isinstance(expression, BooleanTrue):
         return ["true"]
+    if isinstance(expression, BooleanFalse):
+        raise FormulaError("the condition can never hold.", "Correct it or remove the row.")
     if expression == sympy.pi:
         return ["pi"]
     if isinstance(expression, sympy.Integer):

@@ -58,6 +58,8 @@ class Give:
 
     type      'formula', 'root' (the value between `low` and `high` that makes `formula` nought), 'words' (chosen by `rows`)
               or 'series' (for each whole `over` from `start` to `stop`: one number a column)
+    by        for a series: rows stand in rising order of these, the first deciding; `ranked` numbers them in that order
+    picture   for a series: the two columns that are the place of each row in a picture
     unlike    name of an input: the answer stands first in a unit other than the one typed there
     where     local formulas that a root's equation uses, in order
     """
@@ -78,6 +80,9 @@ class Give:
     start: Formula | None = None
     stop: Formula | None = None
     columns: tuple[Column, ...] = ()
+    by: tuple[Formula, ...] = ()
+    ranked: bool = False
+    picture: tuple[str, str] | None = None
 
     @property
     def is_numeric(self) -> bool:
@@ -92,6 +97,7 @@ class Column:
     kind: str
     unit: str
     formula: Formula
+    shown: bool = True
 
 
 @dataclass(frozen=True)
@@ -216,5 +222,7 @@ def _give(data: dict[str, Any]) -> Give:
         made[key] = _formula(data[key])
     made["where"] = tuple((name, _formula(formula)) for name, formula in data["where"])
     made["rows"] = tuple(_formula(row) for row in data["rows"])
+    made["by"] = tuple(_formula(key) for key in data["by"])
+    made["picture"] = tuple(data["picture"]) if data["picture"] else None
     made["columns"] = tuple(_with_formulas(Column, column) for column in data["columns"])
     return Give(**made)

@@ -6,7 +6,8 @@ mix-up stops the build.
 
 natures
   plain       no rule beyond the dimension; also what a product of other quantities is until a kind is declared for it
-  gauge       pressure above the surrounding air; only gauge - gauge and gauge +- difference make sense, and gauge + site
+  gauge       pressure above the surrounding air; only gauge - gauge and gauge +- difference make sense, and gauge + site;
+              it is never scaled and never turned round, since its nought is not nothing
   absolute    pressure above vacuum
   site        the surrounding air's own absolute pressure, the bridge between gauge and absolute
   difference  a pressure difference
@@ -70,7 +71,7 @@ _MENDS = {
     "gauge": "Make it absolute first by adding the site pressure, or use difference(…) for its height above the surrounding air.",
     "reading": "Subtract two readings to get a difference.",
     "turns": "Use angular(…) where radians a second are meant.",
-    "torque": "A torque is not an energy: multiply it by an angle to get one.",
+    "torque": "A torque is not an energy: torque * angular(speed) is a power, and that times a time is an energy.",
 }
 
 
@@ -94,12 +95,22 @@ def subtracted(left: Sort, right: Sort) -> Sort:
     left, right = _same_dimension("subtracts", left, right)
     if right.nature == "nought":
         return left
-    if "plain" in (left.nature, right.nature) or left.nature == "nought":
-        return _with_plain(left, right)
+    if left.nature in ("plain", "nought"):
+        turned = negated(right)
+        return Sort(right.dimension, turned.nature)
+    if right.nature == "plain":
+        return left
     nature = _DIFFERENCES.get((left.nature, right.nature))
     if nature is None and left.nature == right.nature:
         nature = left.nature
     return Sort(left.dimension, nature) if nature else _refuse("subtracts", left, right)
+
+
+def negated(sort: Sort) -> Sort:
+    """Sort of -x: an absolute pressure or a reading turned round is no longer one. Raises FormulaError for a gauge pressure."""
+    if sort.nature == "gauge":
+        raise FormulaError("a gauge pressure is turned round with a minus.", _MENDS["gauge"])
+    return Sort(sort.dimension) if sort.nature in ("absolute", "site", "reading") else sort
 
 
 def multiplied(left: Sort, right: Sort, power: int = 1) -> Sort:
@@ -144,7 +155,7 @@ def alike(what: str, left: Sort, right: Sort) -> Sort:
 
 def check_declared(found: Sort, declared: Sort) -> None:
     """Raise FormulaError unless a formula of sort `found` may be declared as a kind of sort `declared`."""
-    if found.nature == "nought":
+    if found.nature == "nought" and declared.nature != "reading":
         return
     if found.dimension != declared.dimension:
         raise FormulaError(

@@ -267,13 +267,15 @@ def _unit_meant(text: str, kind: str, units: Mapping[str, Any], default_unit: st
         return own[0]
     listed = units["kinds"][kind]["units"]
     asked = own or units_asked(text, units)
-    if default_unit in asked:
+    named = units_named(text, units["kinds"], units)
+    # A gallon in a field of US gallons is one of these. A pound is a mass: in a field of torque it stays half a unit.
+    if default_unit in asked and (own or not named):
         return default_unit
     choices = [unit for unit in asked if unit in listed]
     if choices:
         raise NumberProblem("asked_unit", unit=text, choices=symbols(choices, units))
     usable = symbols(listed, units)
-    elsewhere = [other for other, _ in units_named(text, units["kinds"], units)] or kinds_of(asked, units)
+    elsewhere = [other for other, _ in named] or kinds_of(asked, units)
     if elsewhere:
         title = units["kinds"][elsewhere[0]]["title"]
         raise NumberProblem("wrong_kind", unit=text, kind=title, choices=usable)

@@ -7,6 +7,7 @@ refused with a sentence. Terms and factors stay in the order in which the writer
 from __future__ import annotations
 
 import ast
+import sys
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -17,6 +18,10 @@ from sympy.logic.boolalg import Boolean, BooleanAtom, BooleanFunction
 from ..errors import FormulaError, did_you_mean
 
 MOST_CHARACTERS = 2000
+MOST_SHOWN = 100
+# Deeper than any formula of the trade, and shallow enough for every walk through the tree, printing included.
+MOST_LEVELS = 60
+LARGEST_WHOLE = 2**53
 # Words that JavaScript keeps for itself, and names of the emitted module's own.
 RESERVED = frozenset(
     "abstract arguments await boolean break byte case catch char class const continue debugger default "
@@ -75,13 +80,28 @@ def read_tree(text: str) -> ast.expr:
             f"the formula is longer than {MOST_CHARACTERS} characters.", "Split it over several answers."
         )
     try:
-        return ast.parse(text.strip(), mode="eval").body
+        tree = ast.parse(text.strip(), mode="eval").body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         reason = error.msg if isinstance(error, SyntaxError) else "it is nested too deep"
+        shown = text if len(text) <= MOST_SHOWN else text[:MOST_SHOWN] + "…"
         raise FormulaError(
-            f'"{text}" is not a formula: {reason}.',
+            f'"{shown}" is not a formula: {reason}.',
             'Write it as in "a * b / c"; powers are **, the root is sqrt( ).',
         ) from None
+    _check_depth(tree)
+    return tree
+
+
+def _check_depth(tree: ast.expr) -> None:
+    """Raise FormulaError for a tree that later walks could not follow; the walk here keeps its own list instead of nesting calls."""
+    level: list[ast.AST] = [tree]
+    for _ in range(MOST_LEVELS):
+        level = [child for node in level for child in ast.iter_child_nodes(node)]
+        if not level:
+            return
+    raise FormulaError(
+        f"the formula is nested more than {MOST_LEVELS} deep.", "Split it over several answers."
+    )
 
 
 class Parser:
@@ -118,6 +138,8 @@ class Parser:
     def _Constant(self, node: ast.Constant) -> Any:
         if isinstance(node.value, bool) or not isinstance(node.value, int | float):
             raise FormulaError(f"{node.value!r} may not stand in a formula.", "Only plain numbers may.")
+        if not abs(node.value) <= (LARGEST_WHOLE if isinstance(node.value, int) else sys.float_info.max):
+            raise FormulaError("a number is too large to be exact.", "Write a large number as in 6.02e23.")
         return sympy.Integer(node.value) if isinstance(node.value, int) else sympy.Float(node.value, 17)
 
     def _Name(self, node: ast.Name) -> Any:
@@ -199,7 +221,8 @@ class Parser:
     def _total(self, node: ast.Call) -> Any:
         _expect_arguments("total", node, 4, 4)
         counter, first, last, term = node.args
-        if not isinstance(counter, ast.Name) or counter.id in self.names or counter.id in RESERVED:
+        taken = {*self.names, *self.curves, *RESERVED, *FUNCTIONS}
+        if not isinstance(counter, ast.Name) or counter.id in taken:
             raise FormulaError(
                 "total( ) needs a new name as its counter.",
                 'Write it as in "total(k, 1, threads, load / k)".',
@@ -222,6 +245,11 @@ def symbol(name: str) -> sympy.Symbol:
 
 def cases(rows: list[tuple[Any, Any]], otherwise: Any) -> Any:
     """The expression that is the value of the first row whose condition holds, else `otherwise`."""
+    if any(condition.has(sympy.Piecewise) for condition, _ in rows):
+        # SymPy would fold it into a form that the phone has no words for.
+        raise FormulaError(
+            "a condition holds a choice of its own.", "Give that choice a name as an answer first."
+        )
     pairs = [sympy.Tuple(value, condition) for condition, value in rows]
     return sympy.Piecewise(*pairs, sympy.Tuple(otherwise, sympy.true), evaluate=False)
 

@@ -16,12 +16,13 @@ The result (a "view") is plain data:
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from typing import Any
 
 from ..errors import NoSolution
 from .calculator import Outcome, Spread
-from .display import all_units, echo, exact, full_text, half_width, in_unit, with_unit, written
+from .display import EXACT_DIGITS, all_units, echo, exact, full_text, half_width, in_unit, with_unit, written
 from .model import Figure, Give, Take
 from .numbers import NumberProblem, read_quantity, split_quantity
 
@@ -302,6 +303,7 @@ class Presenter:
         for give in self.figure.gives:
             spread = spreads.get(give.name)
             answer = self._shown(give, outcome, spread, view["rows"])
+            answer["words"] = self._fill(answer["words"], numbers)
             numbers[give.name] = answer["words"] or with_unit(answer["number"], answer["unit"])
             if give.shown or give.first:
                 view["answers"].append(answer)
@@ -346,19 +348,43 @@ class Presenter:
         return answer
 
     def _series(self, give: Give, rows: list[list[float]]) -> View:
-        columns = [{"label": give.over, "unit": ""}]
-        columns += [
-            {"label": self.text["labels"][c.name]["label"], "unit": self.units[c.unit]["symbol"]}
-            for c in give.columns
-        ]
-        units = [self.units["×1"], *[self.units[column.unit] for column in give.columns]]
+        series = self.text["series"][give.name]
+        heads = [{"label": series["rank"], "unit": ""}] if give.ranked else []
+        heads.append({"label": series["each"], "unit": ""})
+        for column in give.columns:
+            if column.shown:
+                label = self.text["labels"][column.name]["label"]
+                heads.append({"label": label, "unit": self.units[column.unit]["symbol"]})
         return {
-            "columns": columns,
-            "rows": [
-                [exact(in_unit(cell, unit), 5, self.decimal) for cell, unit in zip(row, units, strict=True)]
-                for row in rows
-            ],
+            "columns": heads,
+            "rows": [self._series_row(give, rank, row) for rank, row in enumerate(rows, 1)],
+            "picture": self._picture(give, rows),
         }
+
+    def _series_row(self, give: Give, rank: int, row: list[float]) -> list[str]:
+        cells = [str(rank)] if give.ranked else []
+        cells.append(exact(row[0], EXACT_DIGITS, self.decimal))
+        for column, cell in zip(give.columns, row[1:], strict=True):
+            if column.shown:
+                cells.append(exact(in_unit(cell, self.units[column.unit]), EXACT_DIGITS, self.decimal))
+        return cells
+
+    def _picture(self, give: Give, rows: list[list[float]]) -> list[View]:
+        """Where each row stands in the picture, from 0 to 100 both ways, and its number in the order."""
+        if not give.picture:
+            return []
+        names = [column.name for column in give.columns]
+        across, down = (names.index(name) + 1 for name in give.picture)
+        left, top = (min(row[at] for row in rows) for at in (across, down))
+        span = max(max(row[across] - left, row[down] - top) for row in rows) or 1.0
+        return [
+            {
+                "x": _place((row[across] - left) / span),
+                "y": _place((row[down] - top) / span),
+                "label": str(rank),
+            }
+            for rank, row in enumerate(rows, 1)
+        ]
 
     def _first_unit(self, give: Give, rows: list[View]) -> str:
         """The unit an answer is shown in first: its own, or for a plain conversion one that was not typed."""
@@ -498,7 +524,8 @@ class Presenter:
                 numbers[take.name] = self.row_labels[take.table][givens[take.name]]
                 numbers.update(self._cell_numbers(take, givens[take.name]))
             else:
-                numbers[take.name] = with_unit(row["number"], row["unit"])
+                # A typed hyphen is written as the minus that computed numbers have.
+                numbers[take.name] = with_unit(re.sub("^-", "−", row["number"]), row["unit"])
         return numbers
 
     def _cell_numbers(self, take: Take, row_id: str) -> dict[str, str]:
@@ -540,8 +567,13 @@ def _answer_shape(name: str, label: str, note: str, sort: str) -> View:
             "unit": "",
             "unit_id": "",
         },
-        **{"others": [], "plus_minus": "", "full": "", "words": "", "columns": [], "rows": []},
+        **{"others": [], "plus_minus": "", "full": "", "words": "", "columns": [], "rows": [], "picture": []},
     }
+
+
+def _place(share: float) -> str:
+    """A place in a picture as text, to halves of a hundredth: the last bits of a sine then make no difference."""
+    return exact(math.floor(200 * share + 0.5) / 2, 4, ".")
 
 
 def _about(outcome: Outcome, figure: Figure) -> str:

@@ -33,18 +33,17 @@ def nearest_crossing(
     known = _with_borders(off, samples)
     roots = []
     for (x0, f0), (x1, f1) in pairwise(known):
-        if f0 == 0:
-            roots.append(x0)
-        elif (f0 < 0) != (f1 < 0) and f1 != 0 and _gapless(samples, x0, x1):
+        if (f0 == 0) != (f1 == 0) and _gapless(samples, x0, x1):
+            # Where the answer stays at the wanted one over a stretch, its edge is the root, not whichever sample lies in it.
+            roots.append(_edge(lambda x: off(x) == 0, *((x0, x1) if f0 == 0 else (x1, x0))))
+        elif (f0 < 0) != (f1 < 0) and f0 != 0 and _gapless(samples, x0, x1):
             x = root_between(off, x0, x1, f0, f1)
             if abs(off(x)) <= CLOSE * max(abs(wanted), abs(f0), abs(f1)):
                 roots.append(x)
-    if known and known[-1][1] == 0:
-        roots.append(known[-1][0])
     if roots:
         return min(roots, key=lambda x: abs(x - near))
     answers = [f + wanted for _, f in known]
-    raise NoSolution(min(answers, default=None), max(answers, default=None))
+    raise NoSolution(answers)
 
 
 def _grid(low: float, high: float) -> list[float]:
@@ -63,17 +62,18 @@ def _with_borders(
             known.append((x0, f0))
         if math.isfinite(f0) != math.isfinite(f1):
             inside, outside = (x0, x1) if math.isfinite(f0) else (x1, x0)
-            border = _border(off, inside, outside)
+            border = _edge(lambda x: math.isfinite(off(x)), inside, outside)
             known.append((border, off(border)))
     if math.isfinite(samples[-1][1]):
         known.append(samples[-1])
     return known
 
 
-def _border(off: Callable[[float], float], inside: float, outside: float) -> float:
+def _edge(holds: Callable[[float], bool], inside: float, outside: float) -> float:
+    """The last x towards `outside` for which `holds`, which it does at `inside`."""
     for _ in range(BORDER_STEPS):
         middle = (inside + outside) / 2
-        if math.isfinite(off(middle)):
+        if holds(middle):
             inside = middle
         else:
             outside = middle

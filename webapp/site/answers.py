@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import posixpath
 import re
 
 from flask import Response, request
@@ -24,22 +25,25 @@ def answer_with(document: Document, status: int = 200) -> Response:
 def go_to(address: str, status: int, cache: str = "no-cache", vary: str = "Accept-Encoding") -> Response:
     """Redirect to an address of the site (one that exists, never a text from the request), with the query kept.
 
-    The Location is a path and never holds a host. Behind a known prefix it begins with it; else it is relative, since a proxy may
-    have cut a prefix off without a word.
+    The Location is a path and never holds a host. Behind a known prefix it begins with it; else it is relative, since a
+    proxy may have cut a prefix off without a word.
     """
     prefix = request.environ.get("SCRIPT_NAME", "")
     # A prefix can come from a header: '//elsewhere' must not become a link to another host.
-    place = (
-        f"{prefix}/{address}" if _PREFIX.fullmatch(prefix) else "../" * (raw_path().count("/") - 1) + address
-    )
+    place = f"{prefix}/{address}" if _PREFIX.fullmatch(prefix) else _way_to(address)
     query = request.environ.get("QUERY_STRING", "")
     response = Response(status=status)
     response.headers.clear()
-    response.headers["Location"] = (place or "./") + (f"?{query}" if query else "")
+    response.headers["Location"] = place + (f"?{query}" if query else "")
     response.headers["Cache-Control"] = cache
     response.headers["Vary"] = vary
     response.headers["Content-Length"] = "0"
     return response
+
+
+def _way_to(address: str) -> str:
+    """The shortest relative link from the address asked for to a folder of the site."""
+    return posixpath.relpath(f"/{address}", posixpath.dirname(raw_path())) + "/"
 
 
 def raw_path() -> str:

@@ -21,14 +21,17 @@ DATA_LINE = re.compile(r"^const BUNDLE = .*$", re.MULTILINE)
 
 _PATH = re.compile(r"[A-Za-z0-9._~-]+(/[A-Za-z0-9._~-]+)*/?")
 _RELEASE = re.compile(r"[A-Za-z0-9.-]+")
-_KINDS = frozenset(
-    "text/html text/css text/javascript text/plain text/csv application/json application/manifest+json"
-    " image/svg+xml image/png image/x-icon font/woff2 audio/wav audio/mpeg audio/ogg application/wasm".split()
+_TEXTS = ("html", "css", "javascript", "plain", "csv")
+_KINDS = (
+    *(f"text/{name}" for name in _TEXTS),
+    *(f"application/{name}" for name in ("json", "manifest+json", "wasm")),
+    *(f"image/{name}" for name in ("svg+xml", "png", "x-icon")),
+    *(f"audio/{name}" for name in ("wav", "mpeg", "ogg")),
+    "font/woff2",
 )
-# Words by which blocker lists pick files to refuse; one blocked file and nothing at all would be saved.
-_BLOCKED = frozenset(
-    "ad ads adv advert adverts analytics banner banners beacon metrics pixel popup promo sponsor stats telemetry"
-    " track tracker tracking".split()
+# By these words in a name blocker lists pick what to refuse; one blocked file, and nothing at all would be saved.
+_BLOCKED = re.compile(
+    r"(?:ads?|adv|adverts?|analytics|banners?|beacon|metrics|pixel|popup|promo|sponsor|stats|telemetry|track(?:er|ing)?)"
 )
 
 
@@ -193,17 +196,17 @@ def _path_problems(paths: Iterable[str]) -> list[str]:
             problems.append(
                 f"{path}: is not final, hosts send it on to its folder. List {path[: -len('index.html')]}"
             )
-        elif blocked := _BLOCKED & set(re.split(r"[^a-z]+", parts[-1].lower())):
-            problems.append(f"{path}: content blockers refuse names with {min(blocked)!r}. Rename the file.")
+        elif blocked := [
+            word for word in re.split(r"[^a-z]+", parts[-1].lower()) if _BLOCKED.fullmatch(word)
+        ]:
+            problems.append(f"{path}: content blockers refuse names with {blocked[0]!r}. Rename the file.")
     return problems
 
 
 def _file_problems(path: str, body: bytes, content_type: str) -> list[str]:
     kind = media_type(content_type)
     if kind not in _KINDS:
-        return [
-            f"{path}: is of the unexpected type {content_type!r}. Known are: {', '.join(sorted(_KINDS))}."
-        ]
+        return [f"{path}: is of the unexpected type {content_type!r}. Known are: {', '.join(_KINDS)}."]
     if (kind == "text/html") != path.endswith("/"):
         return [f"{path}: a page's address ends in '/', and only a page's does."]
     if not body:

@@ -135,6 +135,18 @@ def in_order(texts: Mapping[str, Any]) -> list[str]:
 
 
 def preferred(header: str, languages: Sequence[str]) -> str:
-    """The language of ours that an Accept-Language header likes best, else the first."""
-    accepted = parse_accept_header(header[:_LONGEST_HEADER], LanguageAccept)
-    return accepted.best_match(languages) or languages[0]
+    """The language of ours that an Accept-Language header likes best, else the first.
+
+    The library's own matching is not used: it takes `en` before `de` for 'de-AT,en;q=0.5', as only the former fits to the letter.
+    """
+    for tag, quality in parse_accept_header(header[:_LONGEST_HEADER], LanguageAccept):
+        if quality > 0 and (found := _nearest(tag.lower(), languages)):
+            return found
+    return languages[0]
+
+
+def _nearest(tag: str, languages: Sequence[str]) -> str | None:
+    """The very language, or one that differs only by region or script."""
+    exact = (lang for lang in languages if lang.lower() == tag)
+    alike = (lang for lang in languages if lang.lower().partition("-")[0] == tag.partition("-")[0])
+    return next(exact, None) or next(alike, None)

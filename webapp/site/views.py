@@ -21,6 +21,7 @@ def site() -> Site:
 
 
 @bp.route("/", methods=["GET"], provide_automatic_options=False)
+@bp.route("/index.html", methods=["GET"], provide_automatic_options=False)
 def choose_language() -> Response:
     """The only address whose answer depends on the browser's languages, and so the only one that is never kept."""
     lang = preferred(request.headers.get("Accept-Language", ""), site().languages)

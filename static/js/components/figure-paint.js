@@ -38,15 +38,16 @@ export function rowOf(element) {
   };
 }
 
-/** @param {HTMLElement} element @param {View} view @param {Words} words */
-export function paintAnswer(element, view, words) {
+/** @param {HTMLElement} element @param {View} view @param {string} lead  name of the answer that stands first, '' for the Figure's own @param {Words} words */
+export function paintAnswer(element, view, lead, words) {
   const isOk = view.state === "ok";
-  const main = mainAnswer(view);
+  const main = mainAnswer(view, lead);
   const at = (/** @type {string} */ name) => part(element, name);
   at("slab").dataset.state = view.state;
   if (main) at("what").textContent = view.found ? words.figure_found_for.replace("{label}", main.label) : main.label;
   at("answer").hidden = !isOk || !main;
   write(at("number"), main ? main.words || main.number : "");
+  at("number").classList.toggle("said", Boolean(main?.words));
   write(at("unit"), main?.unit ?? "");
   show(at("sort"), main?.sort ?? "");
   write(at("plus-minus"), main?.plus_minus ? words.figure_plus_minus.replace("{amount}", main.plus_minus) : "");
@@ -57,12 +58,13 @@ export function paintAnswer(element, view, words) {
   show(at("spread"), view.spread);
   list(at("warnings"), view.warnings, (text) => made("li", text));
   list(at("remedies"), view.remedies, (text) => made("li", text));
-  paintBelow(element, view, words);
+  paintBelow(element, view, main, words);
 }
 
-/** What stands largest: the input found while solving, else the first answer; undefined while there is none. @param {View} view */
-export function mainAnswer(view) {
-  return view.found ?? view.answers.find((/** @type {View} */ answer) => answer.first);
+/** What stands largest: the input found while solving, else the answer of that name or the Figure's first; undefined while there is none. @param {View} view @param {string} lead */
+export function mainAnswer(view, lead) {
+  const answers = /** @type {View[]} */ (view.answers);
+  return view.found ?? answers.find(({ name }) => name === lead) ?? answers.find(({ first }) => first);
 }
 
 /** @param {HTMLElement} element @param {View} view @param {Words} words */
@@ -85,12 +87,15 @@ function paintVerdict(element, verdict, words) {
   element.replaceChildren(...(verdict ? [made("b", `${words[`figure_verdict_${verdict.level}`]}:`), ` ${verdict.text}`] : []));
 }
 
-/** @param {HTMLElement} element @param {View} view @param {Words} words */
-function paintBelow(element, view, words) {
-  const further = part(element, "further");
-  if (further) further.replaceChildren(...view.answers.filter((/** @type {View} */ answer) => !answer.first).map(furtherRow));
-  const all = [...(view.found ? [view.found] : []), ...view.answers].filter((answer) => answer.number);
-  part(element, "every-unit").replaceChildren(...all.flatMap((answer) => everyUnit(answer, words)));
+/** @param {HTMLElement} element @param {View} view @param {View | undefined} main  the answer in the slab @param {Words} words */
+function paintBelow(element, view, main, words) {
+  const others = view.answers.filter((/** @type {View} */ answer) => answer !== main && !(view.found && answer.first));
+  part(element, "further")?.replaceChildren(...others.map(furtherRow));
+  part(element, "further-section")?.toggleAttribute("hidden", !others.length);
+  const answers = [...(view.found ? [view.found] : []), ...view.answers].filter((answer) => answer.number);
+  const rows = view.rows.filter((/** @type {View} */ row) => row.echo.length && !row.is_unknown);
+  const listed = [...answers, ...rows.map((/** @type {View} */ row) => ({ ...row, others: row.echo, full: "" }))];
+  part(element, "every-unit").replaceChildren(...listed.flatMap((item) => everyUnit(item, words)));
   for (const symbol of element.querySelectorAll(".filled [data-symbol]")) {
     const name = symbol.getAttribute("data-symbol") ?? "";
     write(symbol, view.numbers[name] ?? symbol.getAttribute("data-own") ?? name);
@@ -121,7 +126,7 @@ function furtherRow(answer) {
   if (answer.note) title.append(" ", made("small", answer.note));
   if (answer.columns.length) row.append(title, seriesTable(answer));
   else {
-    const number = made("p", made("span", answer.words || answer.number, "number"), "further-number");
+    const number = made("p", made("span", answer.words || answer.number, answer.words ? "number said" : "number"), "further-number");
     number.append(" ", made("span", answer.unit, "slab-unit"));
     const others = made("ul", "", "others");
     list(others, answer.others, quantity);
@@ -155,22 +160,27 @@ function seriesTable(answer) {
   return frame;
 }
 
-/** @param {View} answer @param {Words} words */
+/** @param {View} answer  or a row, shaped like one @param {Words} words */
 function everyUnit(answer, words) {
   const items = [answer, ...answer.others].map(quantity);
-  const full = made("li", made("b", answer.full));
-  full.append(` (${words.figure_every_unit_full})`);
   const all = made("ul", "", "every");
-  all.append(...items, full);
+  all.append(...items);
+  if (answer.full) {
+    const full = made("li", made("b", answer.full));
+    full.append(` (${words.figure_every_unit_full})`);
+    all.append(full);
+  }
   return [made("h3", answer.label), all];
 }
 
 /**
- * @param {Row} row @param {View} view @param {View} own  the view's part for this row
- * @param {string} unit  symbol that stands beside the field
- * @param {boolean} isTyped  the field is being typed in: its text is the reader's
+ * @param {Row} row
+ * @param {View} view
+ * @param {View} own  the view's part for this row
+ * @param {{unit: string, raw: string | undefined, isTyped: boolean}} field  symbol beside the field; what the reader typed in
+ *   it; whether it is being typed in, so that its text is the reader's own
  */
-export function paintRow(row, view, own, unit, isTyped) {
+export function paintRow(row, view, own, { unit, raw, isTyped }) {
   const { element, control } = row;
   const problem = own.problem || (view.about === own.name ? view.sentence : "");
   element.classList.toggle("has-problem", problem !== "");
@@ -179,20 +189,19 @@ export function paintRow(row, view, own, unit, isTyped) {
   else control.removeAttribute("aria-invalid");
   show(row.problem, problem);
   list(row.echo, own.echo, ({ number, unit: symbol }) => made("span", `${number} ${symbol}`));
-  row.echo.hidden = false;
-  if (!isTyped) control.value = own.type === "quantity" || own.type === "count" ? fieldText(own) : own.text;
+  if (!isTyped) control.value = row.unit === null || own.type === "points" ? own.text : fieldText(own, raw);
   if (control instanceof HTMLSelectElement) return;
   control.readOnly = own.is_unknown;
   control.style.setProperty("--long", String(Math.max(4, control.value.length)));
   if (row.unit) {
     row.unit.textContent = unit;
-    row.unit.hidden = !unit || hasOwnUnit(control.value, own);
+    row.unit.hidden = !unit || own.type === "points" || hasOwnUnit(control.value, own);
   }
 }
 
-/** What a field shows when nobody types in it: the number, its unit beside it; all that was typed where it cannot be read. @param {View} own */
-function fieldText(own) {
-  return own.problem && own.code !== "empty" && own.number === "" ? own.text : own.number;
+/** What a field shows when nobody types in it: the number, its unit beside it; where it cannot be read, all that was typed. @param {View} own @param {string | undefined} raw */
+function fieldText(own, raw) {
+  return own.problem ? raw ?? own.text : own.number;
 }
 
 /** Whether the unit stands in the field itself, typed behind the number. @param {string} value @param {View} own */

@@ -30,9 +30,10 @@ function voiceFor(synth, language) {
 /** @param {SpeechSynthesis} synth @param {HTMLElement} button @param {Record<string, string>} words @param {string} text */
 function toggle(synth, button, words, text) {
   const idle = () => (button.textContent = words.figure_speak);
-  const isSpeaking = synth.speaking;
+  const wasSpeaking = synth.speaking;
   synth.cancel();
-  if (isSpeaking) return idle();
+  idle();
+  if (wasSpeaking) return;
   // The thin space between groups of digits makes some voices read two numbers.
   const said = new SpeechSynthesisUtterance(text.replace(/(\d)[\u202f\u00a0](?=\d)/g, "$1"));
   said.lang = document.documentElement.lang;

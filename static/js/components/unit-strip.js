@@ -64,7 +64,7 @@ export class UnitStrip {
     const button = newButton(this.words.figure_pad_more);
     button.classList.add("more");
     button.setAttribute("aria-expanded", "false");
-    button.addEventListener("click", () => this.open(this.panel.hidden));
+    button.addEventListener("click", () => this.open(Boolean(this.panel.hidden)));
     return button;
   }
 

@@ -9,7 +9,8 @@ import { NoSolution, nearestCrossing, rootBetween } from "./search.js";
  *   table: string, brings: string, across: {kind: string, unit: string, low: number, high: number}, method: string}} Take */
 /** @typedef {{name: string, type: string, kind: string, unit: string, first: boolean, shown: boolean, unlike: string, f: Formula, low: Formula,
  *   high: Formula, where: [string, Formula][], rows: Formula[], over: string, start: Formula, stop: Formula,
- *   columns: {name: string, kind: string, unit: string, f: Formula}[]}} Give */
+ *   columns: {name: string, kind: string, unit: string, shown: boolean, f: Formula}[], by: Formula[], ranked: boolean,
+ *   picture: [string, string] | null}} Give */
 /** @typedef {{when: Formula, after: number, level: string}} Row */
 /** @typedef {{over: string, start: Formula, stop: Formula, steps: number, draw: string[]}} Sweep */
 /** @typedef {{id: string, takes: Take[], constants: Record<string, number>, constantUnits: Record<string, string>, gives: Give[], refuse: Row[],
@@ -241,10 +242,20 @@ function rootOf(give, values) {
 function seriesOf(give, values) {
   const [start, stop] = [give.start(values), give.stop(values)];
   if (!(stop - start >= 0 && stop - start < MOST_ROWS)) throw new Refused({ reason: "no value", name: give.name });
-  return Array.from({ length: Math.trunc(stop - start) + 1 }, (_, step) => {
+  const found = Array.from({ length: Math.trunc(stop - start) + 1 }, (_, step) => {
+    /** @type {Values} */
     const inner = { ...values, [give.over]: start + step };
-    return [start + step, ...give.columns.map((column) => column.f(inner))];
+    const row = [start + step];
+    for (const column of give.columns) row.push(inner[column.name] = column.f(inner));
+    return { keys: give.by.map((key) => key(inner)), row };
   });
+  return found.sort((a, b) => byKeys(a.keys, b.keys)).map(({ row }) => row);
+}
+
+/** @type {(a: number[], b: number[]) => number} the first key that differs decides */
+function byKeys(a, b) {
+  const n = a.findIndex((key, at) => key !== b[at]);
+  return n < 0 ? 0 : a[n] - b[n];
 }
 
 /** @type {(name: string, middle: Outcome, above: Outcome, below: Outcome) => number} */

@@ -7,6 +7,8 @@ const LEAST_DIGITS = 2;
 export const EXACT_DIGITS = 5;
 export const OTHER_DIGITS = 4;
 const FULL_DIGITS = 12;
+const LEAST_ECHO = 1e-3;
+const MOST_ECHO = 1e7;
 
 /** @typedef {{symbol: string, factor: number, offset: number}} Unit */
 /** @typedef {{number: string, unit: string}} Shown */
@@ -85,7 +87,7 @@ export function allUnits(si, kind, units, first, spread, decimal) {
 }
 
 /**
- * A typed quantity in the other units of its kind.
+ * A typed quantity in the other units of its kind, less those in which it is too small or large to read.
  * @param {number} si
  * @param {{units: string[]}} kind
  * @param {Record<string, Unit>} units
@@ -94,12 +96,16 @@ export function allUnits(si, kind, units, first, spread, decimal) {
  * @returns {Shown[]}
  */
 export function echo(si, kind, units, first, decimal) {
-  const others = kind.units.filter((unit) => unit !== first);
-  return others.map((unit) => ({ number: exact(inUnit(si, units[unit]), OTHER_DIGITS, decimal), unit: units[unit].symbol }));
+  const others = kind.units.filter((unit) => unit !== first).map((unit) => ({ symbol: units[unit].symbol, value: inUnit(si, units[unit]) }));
+  const readable = others.filter(({ value }) => !value || (Math.abs(value) >= LEAST_ECHO && Math.abs(value) < MOST_ECHO));
+  return readable.map(({ symbol, value }) => ({ number: exact(value, OTHER_DIGITS, decimal), unit: symbol }));
 }
 
-/** @type {(number: string, symbol: string) => string} '43.5 psi', or the number alone */
-export const withUnit = (number, symbol) => (symbol ? `${number} ${symbol}` : number);
+/** @type {(number: string, symbol: string) => string} '43.5 psi', '90°', or the number alone */
+export function withUnit(number, symbol) {
+  if (symbol === "°") return number + symbol;
+  return symbol ? `${number} ${symbol}` : number;
+}
 
 /** @type {(si: number, unit: Unit, decimal: string) => string} a quantity with twelve digits and its unit */
 export const fullText = (si, unit, decimal) => withUnit(exact(inUnit(si, unit), FULL_DIGITS, decimal), unit.symbol);

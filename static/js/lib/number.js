@@ -298,11 +298,12 @@ function unitMeant(text, kind, units, defaultUnit) {
   if (own.length === 1) return own[0];
   const listed = units.kinds[kind].units;
   const asked = own.length ? own : unitsAsked(text, units);
-  if (asked.includes(defaultUnit)) return defaultUnit;
+  const named = unitsNamed(text, Object.keys(units.kinds), units).map(([other]) => other);
+  // A gallon in a field of US gallons is one of these. A pound is a mass: in a field of torque it stays half a unit.
+  if (asked.includes(defaultUnit) && (own.length || !named.length)) return defaultUnit;
   const choices = asked.filter((unit) => listed.includes(unit));
   if (choices.length) throw new NumberProblem("asked_unit", { unit: text, choices: symbols(choices, units) });
   const usable = symbols(listed, units);
-  const named = unitsNamed(text, Object.keys(units.kinds), units).map(([other]) => other);
   const elsewhere = named.length ? named : kindsOf(asked, units);
   if (elsewhere.length) {
     const { title } = units.kinds[elsewhere[0]];

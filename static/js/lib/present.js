@@ -248,6 +248,7 @@ export class Presenter {
     for (const give of this.figure.gives) {
       const spread = spreads[give.name] ?? null;
       const answer = this.shown(give, outcome, spread, view.rows);
+      answer.words = this.fill(answer.words, numbers);
       numbers[give.name] = answer.words || withUnit(answer.number, answer.unit);
       if (give.shown || give.first) view.answers.push(answer);
       if (give.first && spread && !unknown) view.spread = this.spreadLine(answer, spread, outcome.values[give.name]);
@@ -282,12 +283,24 @@ export class Presenter {
 
   /** @type {(give: Give, rows: number[][]) => View} */
   series(give, rows) {
-    const units = [this.units["×1"], ...give.columns.map((column) => this.units[column.unit])];
-    const columns = give.columns.map((column) => ({ label: this.text.labels[column.name].label, unit: this.units[column.unit].symbol }));
+    const { each, rank } = this.text.series[give.name];
+    const shown = give.columns.filter((column) => column.shown);
+    const heads = shown.map((column) => ({ label: this.text.labels[column.name].label, unit: this.units[column.unit].symbol }));
     return {
-      columns: [{ label: give.over, unit: "" }, ...columns],
-      rows: rows.map((row) => row.map((cell, n) => exact(inUnit(cell, units[n]), EXACT_DIGITS, this.decimal))),
+      columns: [...(give.ranked ? [{ label: rank, unit: "" }] : []), { label: each, unit: "" }, ...heads],
+      rows: rows.map((row, n) => this.seriesRow(give, n + 1, row)),
+      picture: pictureOf(give, rows),
     };
+  }
+
+  /** @type {(give: Give, rank: number, row: number[]) => string[]} */
+  seriesRow(give, rank, row) {
+    const cells = give.ranked ? [String(rank)] : [];
+    cells.push(exact(row[0], EXACT_DIGITS, this.decimal));
+    give.columns.forEach((column, n) => {
+      if (column.shown) cells.push(exact(inUnit(row[n + 1], this.units[column.unit]), EXACT_DIGITS, this.decimal));
+    });
+    return cells;
   }
 
   /** @type {(give: Give, rows: View[]) => string} */
@@ -399,7 +412,7 @@ export class Presenter {
       if (take.type === "choice") {
         numbers[take.name] = this.rowLabels[take.table][givens[take.name]];
         this.addCells(take, givens[take.name], numbers);
-      } else numbers[take.name] = withUnit(row.number, row.unit);
+      } else numbers[take.name] = withUnit(row.number.replace(/^-/, "−"), row.unit);
     }
     return numbers;
   }
@@ -425,7 +438,18 @@ export class Presenter {
 
 /** @type {(name: string, label: string, note: string, sort: string) => View} */
 function answerShape(name, label, note, sort) {
-  return { name, label, note, sort, first: false, number: "", unit: "", unit_id: "", others: [], plus_minus: "", full: "", words: "", columns: [], rows: [] };
+  return { name, label, note, sort, first: false, number: "", unit: "", unit_id: "", others: [], plus_minus: "", full: "", words: "", columns: [], rows: [], picture: [] };
+}
+
+/** @type {(give: Give, rows: number[][]) => {x: string, y: string, label: string}[]} where each row stands, from 0 to 100 both ways */
+function pictureOf(give, rows) {
+  if (!give.picture) return [];
+  const names = give.columns.map((column) => column.name);
+  const [across, down] = give.picture.map((name) => names.indexOf(name) + 1);
+  const [left, top] = [across, down].map((at) => Math.min(...rows.map((row) => row[at])));
+  const span = Math.max(...rows.map((row) => Math.max(row[across] - left, row[down] - top))) || 1;
+  const place = (/** @type {number} */ value) => exact(Math.floor(200 * (value / span) + 0.5) / 2, 4, ".");
+  return rows.map((row, n) => ({ x: place(row[across] - left), y: place(row[down] - top), label: String(n + 1) }));
 }
 
 /** @type {(outcome: Outcome, figure: Figure) => string} */

@@ -79,6 +79,7 @@ function listen(now, set) {
   workerContainer()?.addEventListener?.("message", ({ data, source }) => {
     const active = activeWorker();
     const { kind } = now();
+    if (data?.type === "retired") set({ kind: "retired" });
     if (active && active !== source) return;
     // A late message of progress must not cover the failure that came before it.
     if (data?.type === "saving" && (kind === "saving" || kind === "damaged")) {
@@ -88,11 +89,16 @@ function listen(now, set) {
   });
 }
 
-/** @param {ServiceWorker} worker @returns {Promise<boolean>} false when the browser throws it away, as after a failed save */
+/**
+ * Whether a worker gets through its save: false when the browser throws it away. "activating" is enough, since the copy
+ * is written by then; a page that WebKitGTK 2.50 loads in that moment is never told of the end of it.
+ * @param {ServiceWorker} worker
+ * @returns {Promise<boolean>}
+ */
 function becomesActive(worker) {
   return new Promise((resolve) => {
     const look = () => {
-      if (worker.state === "activated") resolve(true);
+      if (worker.state === "activating" || worker.state === "activated") resolve(true);
       if (worker.state === "redundant") resolve(false);
     };
     worker.addEventListener("statechange", look);

@@ -6,6 +6,7 @@ const STEPS = 96;
 const WIDE = 50;
 const BORDER_STEPS = 60;
 const CLOSE = 1e-6;
+const NOISE = 1e-6; // the search for a border stops a hair short of it
 
 /** @typedef {(x: number) => number} Fn */
 /** @typedef {[number, number]} Sample x and the function's value there */
@@ -17,6 +18,7 @@ export class NoSolution extends Error {
     super("no solution");
     this.lowest = answers.length ? Math.min(...answers) : null;
     this.highest = answers.length ? Math.max(...answers) : null;
+    if (this.lowest !== null && this.highest !== null && Math.abs(this.lowest) < NOISE * Math.abs(this.highest)) this.lowest = 0;
   }
 }
 
@@ -78,13 +80,15 @@ export function nearestCrossing(off, low, high, near, wanted) {
   const roots = [];
   for (let n = 0; n + 1 < known.length; n += 1) {
     const [[x0, f0], [x1, f1]] = [known[n], known[n + 1]];
-    if (f0 === 0) roots.push(x0);
-    else if ((f0 < 0) !== (f1 < 0) && f1 !== 0 && gapless(samples, x0, x1)) {
+    if ((f0 === 0) !== (f1 === 0) && gapless(samples, x0, x1)) {
+      // Where the answer stays at the wanted one over a stretch, its edge is the root, not whichever sample lies in it.
+      const [inside, outside] = f0 === 0 ? [x0, x1] : [x1, x0];
+      roots.push(edgeOf((x) => off(x) === 0, inside, outside));
+    } else if ((f0 < 0) !== (f1 < 0) && f0 !== 0 && gapless(samples, x0, x1)) {
       const x = rootBetween(off, x0, x1, f0, f1);
       if (Math.abs(off(x)) <= CLOSE * Math.max(Math.abs(wanted), Math.abs(f0), Math.abs(f1))) roots.push(x);
     }
   }
-  if (known.length && known[known.length - 1][1] === 0) roots.push(known[known.length - 1][0]);
   if (!roots.length) throw new NoSolution(known.map(([, f]) => f + wanted));
   return roots.reduce((best, x) => (Math.abs(x - near) < Math.abs(best - near) ? x : best));
 }
@@ -105,7 +109,7 @@ function withBorders(off, samples) {
     if (Number.isFinite(f0)) known.push([x0, f0]);
     if (Number.isFinite(f0) !== Number.isFinite(f1)) {
       const [inside, outside] = Number.isFinite(f0) ? [x0, x1] : [x1, x0];
-      const edge = border(off, inside, outside);
+      const edge = edgeOf((x) => Number.isFinite(off(x)), inside, outside);
       known.push([edge, off(edge)]);
     }
   }
@@ -114,11 +118,11 @@ function withBorders(off, samples) {
   return known;
 }
 
-/** @type {(off: Fn, inside: number, outside: number) => number} */
-function border(off, inside, outside) {
+/** @type {(holds: (x: number) => boolean, inside: number, outside: number) => number} the last x for which `holds` */
+function edgeOf(holds, inside, outside) {
   for (let step = 0; step < BORDER_STEPS; step += 1) {
     const middle = (inside + outside) / 2;
-    if (Number.isFinite(off(middle))) inside = middle;
+    if (holds(middle)) inside = middle;
     else outside = middle;
   }
   return inside;
