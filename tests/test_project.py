@@ -27,7 +27,16 @@ TOP_LEVEL = {
     "tests",
     "content",
 }
-UNTRACKED = {".git", ".venv", "node_modules", "__pycache__", "build", "dist", "site", "instance"}
+UNTRACKED = {
+    ".git",
+    ".venv",
+    "node_modules",
+    "__pycache__",
+    ".hypothesis",
+    ".mypy_cache",
+    ".pytest_cache",
+    ".ruff_cache",
+}
 COMMANDS = (
     "python3 -m venv .venv && .venv/bin/pip install -q -c requirements.lock -e . && .venv/bin/cowlside serve",
     "python3 tests/run.py",

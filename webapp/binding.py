@@ -48,6 +48,7 @@ def build_book(folder: Path) -> Book:
     figures = {record.id: Compiler(record, units, tables, problems).figure() for record in library.figures}
     figures = dict(sorted(figures.items(), key=lambda pair: (pair[1].order, pair[0])))
     _check_across(library, figures, tables, problems)
+    _check_words(library, units.table["kinds"], problems)
     _run_checks(figures, units.table, tables, problems)
     if problems:
         raise ContentError(problems)
@@ -127,7 +128,6 @@ def _check_across(
             )
     _check_ids(library, problems)
     _check_links(library, cautions, figures, tables, problems)
-    _check_words(library, problems)
 
 
 def _check_ids(library: Library, problems: list[Problem]) -> None:
@@ -194,10 +194,12 @@ def _check_links(
                 )
 
 
-def _check_words(library: Library, problems: list[Problem]) -> None:
+def _check_words(library: Library, kinds: dict[str, Any], problems: list[Problem]) -> None:
+    """Every word that the content's own ids ask for is there: parts, cautions, signs, sorts of quantity."""
     wanted = [f"part_{part}" for part in FIGURE_PARTS] + [f"caution_{part}" for part in PARTS]
     wanted += [f"sign_{sign}" for caution in library.cautions for sign in caution.signs]
-    for key in wanted:
+    wanted += [f"sort_{kind['sort']}" for kind in kinds.values() if kind["sort"]]
+    for key in dict.fromkeys(wanted):
         if key not in library.words:
             problems.append(
                 Problem(

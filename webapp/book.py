@@ -9,6 +9,7 @@ import hashlib
 import json
 import os
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -76,7 +77,7 @@ def load_book(folder: Path | None = None) -> Book:
     if place and place.exists():
         try:
             return Book.from_json(place.read_text(encoding="utf-8"))
-        except (OSError, ValueError, TypeError, KeyError):
+        except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
             # A cut or foreign file: build anew and write over it.
             pass
     from .binding import build_book
@@ -91,15 +92,11 @@ def content_hash(folder: Path) -> str:
     """Hash over every content file and the code that compiles it."""
     digest = hashlib.sha256(str(SHAPE).encode())
     here = Path(__file__).parent
-    for path in sorted(
-        [
-            *folder.rglob("*.md"),
-            *here.glob("*.py"),
-            *(here / "content").glob("*.py"),
-            *(here / "figures").glob("*.py"),
-        ]
-    ):
-        digest.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
+    code = [*here.glob("*.py"), *(here / "content").glob("*.py"), *(here / "figures").glob("*.py")]
+    for top, paths in ((folder, folder.rglob("*.md")), (here, code)):
+        for path in sorted(path for path in paths if path.is_file()):
+            # With its folder: the same text is another thing in another part.
+            digest.update(path.relative_to(top).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
     return digest.hexdigest()
 
 
@@ -117,4 +114,5 @@ def _write(place: Path, text: str) -> None:
         beside.write_text(text, encoding="utf-8")
         beside.replace(place)
     except OSError:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)

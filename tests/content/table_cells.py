@@ -44,7 +44,7 @@ def inch_size(name: str) -> tuple[float, int]:
 
 
 def stress_area(diameter: float, pitch: float) -> float:
-    """ISO 898-1:2013, clause 9.1.6 (from memory): π/4 ((d2 + d3)/2)² with the profile of ISO 68-1."""
+    """ISO 898-1:2013, nominal stress area (from memory): π/4 ((d2 + d3)/2)² with the profile of ISO 68-1."""
     height = math.sqrt(3) / 2 * pitch
     d2 = diameter - 0.75 * height
     d3 = diameter - 2 * 5 / 8 * height - height / 6

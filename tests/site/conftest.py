@@ -25,23 +25,31 @@ class Reader:
 
     def __init__(self, app: Flask) -> None:
         self.client = app.test_client(use_cookies=False)
+        self._sound: set[tuple[str, bytes]] = set()
+        self._found: dict[str, str | None] = {}
 
     def get(self, address: str, method: str = "GET", **options: Any) -> TestResponse:
         """The answer at an address, checked."""
         answer = self.client.open(address, method=method, **options)
         assert_headers(answer)
         if answer.mimetype == "text/html" and method != "HEAD" and answer.data and not answer.content_encoding:
-            sent = answer.request.environ["REQUEST_URI"]
-            check_page(answer.text, answer.headers["Content-Security-Policy"], self._behind, HOST + sent)
+            self._check(answer, answer.request.environ["REQUEST_URI"])
         return answer
+
+    def _check(self, answer: TestResponse, sent: str) -> None:
+        """Check a page, unless the very same one has been checked before."""
+        if (sent, answer.data) not in self._sound:
+            check_page(answer.text, answer.headers["Content-Security-Policy"], self._behind, HOST + sent)
+            self._sound.add((sent, answer.data))
 
     def _behind(self, address: str) -> str | None:
         """What a link leads to, without a redirect between."""
-        parts = urlsplit(address)
-        answer = self.client.get(parts.path + (f"?{parts.query}" if parts.query else ""))
-        if answer.status_code != 200:
-            return None
-        return answer.text if answer.mimetype == "text/html" else ""
+        if address not in self._found:
+            parts = urlsplit(address)
+            answer = self.client.get(parts.path + (f"?{parts.query}" if parts.query else ""))
+            text = answer.text if answer.mimetype == "text/html" else ""
+            self._found[address] = text if answer.status_code == 200 else None
+        return self._found[address]
 
 
 def assert_headers(answer: TestResponse) -> None:

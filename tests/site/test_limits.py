@@ -20,6 +20,7 @@ HUGE = 50 * 1024 * 1024
 
 @pytest.fixture
 def port(app, serve):
+    app.wsgi_app._packer.run()  # packing takes memory too, and would blur what a body takes
     return serve(app)
 
 
@@ -88,7 +89,7 @@ def test_F33_a_body_over_the_limit_is_read_thrown_away_and_answered(port, addres
     answer = exchange(port, request(method, address, f"Content-Length: {size}"), pieces(size))
     assert_answered(answer, 413, str(BODY_LIMIT))
     grown_kb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before
-    assert grown_kb < 20_000
+    assert grown_kb < 25_000
     assert exchange(port, request("GET", "/en/"))[0] == 200
 
 
@@ -137,8 +138,10 @@ def test_F33_an_over_long_query_gets_a_page_and_longer_ones_still_a_sentence(por
     assert status == 414
     assert headers["content-type"].startswith("text/html")
     assert str(QUERY_LIMIT) in body.decode()
-    longest = exchange(port, request("GET", f"/en/?x={'9' * site_server.HEADER_LIMIT}"))
-    assert_answered(longest, 431, "longer headers than this server reads")
+    for longer in (site_server.HEADER_LIMIT, HUGE // 10):
+        answer = exchange(port, request("GET", f"/en/?x={'9' * longer}"))
+        assert_answered(answer, 431, "longer headers than this server reads")
+    assert exchange(port, request("GET", "/en/"))[0] == 200
 
 
 @pytest.mark.parametrize(
@@ -152,9 +155,9 @@ def test_F33_an_over_long_query_gets_a_page_and_longer_ones_still_a_sentence(por
         (b"GET / HTTP/1.0\r\n\r\n", 400),
         (b"GET //elsewhere.example/ HTTP/1.0\r\nHost: localhost\r\n\r\n", 404),
         (b"GET //elsewhere.example HTTP/1.0\r\nHost: localhost\r\n\r\n", 404),
-        (b"GET //en/ HTTP/1.0\r\nHost: localhost\r\n\r\n", 404),
+        (b"GET //en HTTP/1.0\r\nHost: localhost\r\n\r\n", 301),
         (b"GET /en/../figures HTTP/1.0\r\nHost: localhost\r\n\r\n", 404),
-        (b"GET /en/\xff\xfe HTTP/1.0\r\nHost: localhost\r\n\r\n", 404),
+        (b"GET /en/\xff\xfe HTTP/1.0\r\nHost: localhost\r\n\r\n", 400),
         (b"GET http://elsewhere.example/en/figures HTTP/1.0\r\nHost: localhost\r\n\r\n", 301),
         (b"GET /en/ HTTP/1.0\r\nHost: elsewhere.example\r\n\r\n", 400),
         (b"OPTIONS * HTTP/1.0\r\nHost: localhost\r\n\r\n", 405),

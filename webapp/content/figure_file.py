@@ -48,7 +48,6 @@ def read_figure(name: str, document: Document, problems: list[Problem]) -> Figur
         assumes=assumes,
         sources=sources,
         estimate=top.text("estimate", ""),
-        special=top.text("special", ""),
         checks=[_check(entry) for entry in top.sections("checks", True)],
         body=body.html,
         links=[

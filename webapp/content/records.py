@@ -136,7 +136,6 @@ class FigureFile:
     assumes: list[Text]
     sources: list[Text]
     estimate: Text
-    special: Text
     checks: list[CheckFile]
     body: str
     links: list[tuple[str, int]]

@@ -16,7 +16,7 @@ from .brent import root_between
 from .curves import OutsideCurve
 from .model import Figure, Formula, Give, Row, Sweep, Take
 from .program import Compiled, compiled
-from .search import nearest_crossing
+from .search import CLOSE, nearest_crossing
 
 # A series of more rows than this is a slip in the inputs.
 MOST_ROWS = 500
@@ -73,6 +73,14 @@ class Calculator:
     def __init__(self, figure: Figure, tables: Mapping[str, Mapping[str, Mapping[str, Any]]]) -> None:
         self.figure = figure
         self._tables = tables
+        # A cell that a row leaves open is no number: what needs it then has no answer, and says so.
+        self._blanks = {
+            f"{take.name}.{column}": math.nan
+            for take in figure.takes
+            if take.type == "choice"
+            for row in tables.get(take.table, {}).values()
+            for column in row
+        }
         self._compiled: dict[int, Compiled] = {}
 
     # -- evaluate ---------------------------------------------------------------------------------------------------------------
@@ -105,7 +113,7 @@ class Calculator:
         return math.nan if outcome.refusal else _number(outcome.values[name])
 
     def _start(self, givens: Mapping[str, Any]) -> dict[str, Any]:
-        values: dict[str, Any] = dict(self.figure.constants)
+        values: dict[str, Any] = {**self.figure.constants, **self._blanks}
         for take in self.figure.takes:
             value = givens[take.name]
             if take.type == "choice":
@@ -127,7 +135,7 @@ class Calculator:
             raise _Refused(Refusal("below", take.name, limit=take.low))
         if value > take.high:
             raise _Refused(Refusal("above", take.name, limit=take.high))
-        if take.type == "count" and value != math.floor(value):
+        if take.type == "count" and value % 1 != 0:
             raise _Refused(Refusal("not whole", take.name))
 
     def _checked_points(self, take: Take, points: list[list[float]]) -> dict[str, Any]:
@@ -168,7 +176,11 @@ class Calculator:
             or (at_low < 0 and at_high < 0)
         ):
             raise _Refused(Refusal("no root", give.name))
-        return root_between(off, low, high, at_low, at_high)
+        x = root_between(off, low, high, at_low, at_high)
+        # Where the two sides jump past each other there is no balance, though they change sign.
+        if not abs(off(x)) <= CLOSE * max(abs(at_low), abs(at_high)):
+            raise _Refused(Refusal("no root", give.name))
+        return x
 
     def _series(self, give: Give, values: dict[str, Any]) -> list[list[float]]:
         start, stop = self._value(give.start, values), self._value(give.stop, values)
@@ -181,6 +193,8 @@ class Calculator:
             for column in give.columns:
                 inner[column.name] = self._value(column.formula, inner)
                 row.append(inner[column.name])
+            if not all(map(math.isfinite, row)):
+                raise _Refused(Refusal("no value", give.name))
             found.append(([self._value(key, inner) for key in give.by], row))
         # Sorting keeps rows with equal keys in the order of their numbers.
         return [row for _, row in sorted(found, key=lambda pair: pair[0])]
@@ -265,7 +279,8 @@ class Calculator:
         start, stop = self._value(sweep.start, values), self._value(sweep.stop, values)
         rows = []
         for step in range(sweep.steps + 1):
-            x = start + (stop - start) * step / sweep.steps
+            # The last step is the end itself: a bit beyond it would lie outside the input's range.
+            x = stop if step == sweep.steps else start + (stop - start) * step / sweep.steps
             outcome = self.evaluate({**givens, sweep.over: x})
             rows.append(
                 [x, *[math.nan if outcome.refusal else _number(outcome.values[name]) for name in sweep.draw]]

@@ -6,7 +6,7 @@ from typing import Any
 
 from ..errors import Problem
 from .calculator import Calculator
-from .model import Check, Figure
+from .model import Check, Figure, Take
 from .numbers import NumberProblem, read_quantity
 
 
@@ -19,14 +19,9 @@ def check_figure(
         try:
             found.extend(_run(figure, check, calculator, units, tables))
         except NumberProblem as problem:
-            found.append(
-                _problem(
-                    figure,
-                    check,
-                    f"a number or unit in it cannot be read ({problem.code}: {problem.fields}).",
-                    "Correct it.",
-                )
-            )
+            about = problem.fields.get("unit") or problem.fields.get("text") or ""
+            what = f'"{about}" in it cannot be read ({problem.code}).'
+            found.append(_problem(figure, check, what, "Write a number and a unit of the right kind."))
     return found
 
 
@@ -41,15 +36,30 @@ def givens_from_texts(
     """SI inputs from typed texts over the defaults; a choice brings its row's values along. Raises NumberProblem."""
     givens = default_givens(figure)
     for take in figure.takes:
+        if take.type == "points" and take.name in texts:
+            givens[take.name] = read_points(texts[take.name], take, units)
+    for take in figure.takes:
         if take.type == "choice" and take.name in texts:
             givens[take.name] = texts[take.name]
     for take in figure.takes:
         if take.brings:
             choice, column = take.brings.split(".")
             givens[take.name] = tables[figure.take(choice).table]["rows"][givens[choice]][column]
+            if givens[take.name] is None and take.name not in texts:
+                raise NumberProblem("empty", text=f"{take.brings} of {givens[choice]}")
         if take.type in ("quantity", "count") and take.name in texts:
             givens[take.name] = read_quantity(texts[take.name], take.kind, units, take.unit).si
     return givens
+
+
+def read_points(text: str, take: Take, units: dict[str, Any]) -> list[list[float]]:
+    """[x, y] SI pairs of a curve typed as 'x: y; x: y', each side with a unit or in the curve's own. Raises NumberProblem."""
+    points = []
+    for part in text.split(";"):
+        x, _, y = part.partition(":")
+        across = read_quantity(x, take.across["kind"], units, take.across["unit"])
+        points.append([across.si, read_quantity(y, take.kind, units, take.unit).si])
+    return points
 
 
 def _run(
@@ -86,8 +96,11 @@ def _tolerance(check: Check, expected: float, kind: str, units: dict[str, Any]) 
     how, width, unit = check.within
     if how == "share":
         return width * abs(expected)
-    named = unit or units["kinds"][kind]["units"][0]
-    reading = read_quantity(f"1 {named}", kind, units, named)
+    first = units["kinds"][kind]["units"][0]
+    # A width without a unit stands for a plain number only, and for what has but one unit.
+    if not unit and len(units["kinds"][kind]["units"]) > 1 and "" not in units["units"][first]["names"]:
+        raise NumberProblem("unknown_unit", text=f"{width:g}")
+    reading = read_quantity(f"1 {unit}", kind, units, first)
     return width * float(units["units"][reading.unit]["factor"])
 
 

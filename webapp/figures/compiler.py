@@ -82,7 +82,6 @@ class Compiler:
             sweeps=tuple(self._sweep(sweep, takes, gives) for sweep in record.sweeps),
             needs=tuple(str(need) for need in record.needs),
             related=tuple(str(other) for other in record.related),
-            special=str(record.special),
             checks=tuple(self._check(check, takes, gives) for check in record.checks),
         )
         self._check_last_row(record.verdict, "verdict")

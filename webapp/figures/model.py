@@ -160,7 +160,6 @@ class Figure:
     sweeps: tuple[Sweep, ...] = ()
     needs: tuple[str, ...] = ()
     related: tuple[str, ...] = ()
-    special: str = ""
     checks: tuple[Check, ...] = ()
 
     def take(self, name: str) -> Take:

@@ -93,7 +93,7 @@ def read_tree(text: str) -> ast.expr:
 
 
 def _check_depth(tree: ast.expr) -> None:
-    """Raise FormulaError for a tree that later walks could not follow; the walk here keeps its own list instead of nesting calls."""
+    """Raise FormulaError for a tree that the later walks, which nest calls as deep as the tree, could not follow."""
     level: list[ast.AST] = [tree]
     for _ in range(MOST_LEVELS):
         level = [child for node in level for child in ast.iter_child_nodes(node)]

@@ -40,6 +40,9 @@ def nearest_crossing(
             x = root_between(off, x0, x1, f0, f1)
             if abs(off(x)) <= CLOSE * max(abs(wanted), abs(f0), abs(f1)):
                 roots.append(x)
+    if known and all(f == 0 for _, f in known):
+        # Every value gives the wanted answer, so the given one may stay.
+        return min(max(near, low), high)
     if roots:
         return min(roots, key=lambda x: abs(x - near))
     answers = [f + wanted for _, f in known]

@@ -20,7 +20,8 @@ from .headers import HostRule
 from .links import Links
 from .views import site
 
-# Statuses with a text of their own (words site_error_STATUS_title, _says, _mend); every other one is told as 400 or 500.
+# Statuses with a text of their own (words site_error_STATUS_title, _says, _mend); every other one is told as 400 or 500,
+# and 501 as 400, since it is about a request in a form that nobody reads.
 _TOLD = (400, 404, 405, 408, 413, 414, 431, 500)
 _LONGEST_COMPARED = 200  # characters of a wrong address that near ones are looked for
 _LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Za-z0-9]{2,8})*")
@@ -78,7 +79,7 @@ def plain_sentence(site: Site, lang: str, status: int, kind: str = "") -> str:
 
 
 def _text(site: Site, lang: str, status: int, kind: str, part: str) -> str:
-    told = status if status in _TOLD else 400 if status < 500 else 500
+    told = status if status in _TOLD else 400 if status < 500 or status == 501 else 500
     text = site.book.words(lang)[f"site_error_{kind or told}_{part}"]
     return text.replace("{query_limit}", f"{QUERY_LIMIT}").replace("{body_limit}", f"{BODY_LIMIT}")
 

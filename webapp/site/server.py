@@ -16,7 +16,7 @@ from waitress.channel import HTTPChannel
 from waitress.parser import HTTPRequestParser
 from waitress.receiver import ChunkedReceiver, FixedStreamReceiver
 from waitress.task import ErrorTask
-from waitress.utilities import Error
+from waitress.utilities import Error, RequestHeaderFieldsTooLarge
 
 from ..config import BODY_LIMIT
 from .build import Site
@@ -25,7 +25,9 @@ from .headers import SECURITY_HEADERS
 
 SWALLOWED_LIMIT = 128 * 1024 * 1024  # bytes read and thrown away before the connection is cut after all
 HEADER_LIMIT = 32 * 1024  # bytes; the longest address that is answered with a page fits in
-PATIENCE_SECONDS = 60.0  # for a body to arrive
+PATIENCE_SECONDS = 60.0  # for a request to arrive
+
+_END_OF_HEADERS = b"\r\n\r\n"
 
 
 def create_server(app: Flask, host: str, port: int, threads: int = 8) -> Any:
@@ -47,7 +49,7 @@ def create_server(app: Flask, host: str, port: int, threads: int = 8) -> Any:
         clear_untrusted_proxy_headers=not app.config["PROXIES"],
     )
     for one in sockets.values():
-        one.channel_class = _Channel
+        one.channel_class, one.site = _Channel, app.extensions["cowlside"]
     return server
 
 
@@ -79,11 +81,15 @@ class _Kept:
 
 
 class _Parser(HTTPRequestParser):
-    """Reads a request; a body goes into `_Kept`, and must have come within the patience."""
+    """Reads a request. A body goes into `_Kept`; headers that are too long are read to their end before they are refused."""
+
+    completed: bool
+    error: Any
 
     def __init__(self, adjustments: Any) -> None:
         super().__init__(adjustments)
         self._begun = time.monotonic()
+        self._swallowing, self._swallowed, self._tail = False, 0, b""
 
     def parse_header(self, header: bytes) -> None:
         super().parse_header(header)
@@ -92,13 +98,19 @@ class _Parser(HTTPRequestParser):
         elif self.content_length > 0:
             self.body_rcv = FixedStreamReceiver(self.content_length, _Kept())
 
-    completed: bool
-
     def received(self, data: bytes) -> int:
-        taken: int = super().received(data)
+        taken: int = len(data) if self._swallowing else super().received(data)
+        if self._swallowing or isinstance(self.error, RequestHeaderFieldsTooLarge):
+            self._swallow(data)
         if not self.completed and time.monotonic() - self._begun > PATIENCE_SECONDS:
-            self.error, self.completed = RequestTimeout("body"), True
+            self.error, self.completed = RequestTimeout("request"), True
         return taken
+
+    def _swallow(self, data: bytes) -> None:
+        """Go on reading too long headers until their end has come."""
+        self._swallowing, self._swallowed = True, self._swallowed + len(data)
+        self.completed = _END_OF_HEADERS in self._tail + data or self._swallowed > SWALLOWED_LIMIT
+        self._tail = (self._tail + data)[-len(_END_OF_HEADERS) :]
 
 
 class _Refusal(ErrorTask):
@@ -106,7 +118,7 @@ class _Refusal(ErrorTask):
 
     def execute(self) -> None:
         error = self.request.error
-        site: Site = self.channel.server.application.extensions["cowlside"]
+        site: Site = self.channel.server.site
         body = f"{plain_sentence(site, site.languages[0], error.code)}\n".encode()
         self.status = f"{error.code} {error.reason}"
         self.response_headers += [

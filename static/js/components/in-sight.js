@@ -52,11 +52,12 @@ export class InSight {
     this.scrollTo(this.row);
   }
 
-  /** Tells the style sheet how high the bar and the dock are. */
+  /** Tells the style sheet how high bar, slab and dock are. */
   measure() {
-    const { bar, dock } = this.pieces;
+    const { bar, slab, dock } = this.pieces;
     const lift = this.board();
     this.page.style.setProperty("--bar", `${this.barHeight(bar)}px`);
+    this.page.style.setProperty("--slab", `${slab.offsetHeight}px`);
     this.page.style.setProperty("--lift", `${lift}px`);
     this.page.style.setProperty("--dock", `${this.isBeside() ? 0 : dock.offsetHeight + lift}px`);
   }

@@ -1,0 +1,105 @@
+"""The real app and its export, saved and opened without a network; what single faults do is told in the tests beside this one."""
+
+from __future__ import annotations
+
+import pytest
+from browser.stand_in import errors_of, until
+from bundle_list import saved_pages
+
+from webapp import create_app
+from webapp.book import Book
+from webapp.site.export import export
+
+STATUS = "[data-module=saved-status]"
+NOTICE = "[data-module=update-notice]"
+QUERY = "en/figures/injector-flow/?rail=43.5+psi&manifold=8+psi"
+
+
+def newer(book):
+    """The same content with another change list: another release."""
+    other = Book.from_json(book.to_json())
+    other.texts["en"]["changes"]["body"] = "<ul><li>A longer <b>bolt</b> table.</li></ul>"
+    return other
+
+
+def open_saved(page, address):
+    page.goto(address)
+    page.wait_for_selector(f"{STATUS}[data-state=saved]")
+
+
+def answer_of(page):
+    """What the Figure answers, as the page shows it."""
+    page.wait_for_selector("[data-module=figure][data-started]")
+    return page.inner_text("[data-part=slab-head]")
+
+
+@pytest.fixture(params=["server", "export in a folder"])
+def host(request, server, book, tmp_path):
+    """(address of the site's root, the server, what makes it serve a newer release)."""
+    if request.param == "server":
+        running = server(create_app(book=book))
+        return f"{running.origin}/", running, lambda: running.serve(create_app(book=newer(book)))
+    folder = tmp_path / "club" / "tools"
+    folder.parent.mkdir()
+    export(book, folder, "/club/tools/")
+    running = server(tmp_path)
+    return f"{running.origin}/club/tools/", running, lambda: export(newer(book), folder, "/club/tools/")
+
+
+def test_every_page_opens_without_a_network_after_one_visit(phone, host):
+    root, running, _ = host
+    page = phone.new_page()
+    errors = errors_of(page)
+    open_saved(page, f"{root}en/")
+    assert "Saved on this phone, works offline version" in " ".join(page.inner_text(STATUS).split())
+    page.goto(root + QUERY)
+    online = answer_of(page)
+    worker = page.request.get(f"{root}sw.js").text()
+    running.down()
+    for path in saved_pages(worker, "en"):
+        assert page.goto(root + path).status == 200
+        page.wait_for_selector(f"{STATUS}[data-state=saved]")
+        assert page.locator("h1").count() == 1
+        assert page.locator("[data-module]:not([data-started])").count() == 0
+    page.goto(root + QUERY)
+    assert answer_of(page) == online
+    assert errors == []
+
+
+def test_an_address_that_is_not_saved_gets_the_page_that_says_so_with_working_links(phone, host):
+    root, running, _ = host
+    page = phone.new_page()
+    open_saved(page, f"{root}en/")
+    running.down()
+    assert page.goto(f"{root}en/figures/no/such/figure/").status == 503
+    assert page.inner_text("h1") == "Not saved on this phone"
+    page.wait_for_selector(f"{STATUS}[data-state=saved]")
+    for link in page.eval_on_selector_all(
+        "main a[href], header a[href]", "links => links.map(one => one.href)"
+    ):
+        if link != page.url:
+            assert page.goto(link).status == 200
+            page.goto(f"{root}en/figures/no/such/figure/")
+
+
+def test_a_new_release_is_offered_with_its_news_but_not_into_a_number_being_typed(phone, host):
+    root, _, update = host
+    page = phone.new_page()
+    errors = errors_of(page)
+    open_saved(page, root + QUERY)
+    old = page.get_attribute("html", "data-release")
+    update()
+    page.reload()
+    page.wait_for_selector(f"{NOTICE}:has-text('A new version is ready.')")
+    assert "A longer bolt table." in page.inner_text(NOTICE)
+    page.focus("[name=rail]")
+    until(page, "() => Boolean(document.documentElement.dataset.busy)")
+    assert not page.is_visible(NOTICE)
+    page.click("[data-key=done]")
+    page.click("text=Use it now")
+    page.wait_for_selector(f"html:not([data-release='{old}'])")
+    page.wait_for_selector(f"{NOTICE}:has-text('This is the new version.')")
+    page.wait_for_selector(f"{STATUS}[data-state=saved]")
+    page.click("text=What changed")
+    page.wait_for_selector("main:has-text('A longer bolt table.')")
+    assert errors == []
