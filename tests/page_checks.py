@@ -5,12 +5,25 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Iterator
+from itertools import pairwise
 from urllib.parse import unquote, urljoin, urlsplit
 from xml.etree.ElementTree import Element
 
 import html5lib
 
-PROGRAM_WORDS = ("Traceback", "File \"", "webapp", "jinja2", "werkzeug", "{{", "{%", "&lt;bound", "<bound", "NaN", "undefined")
+PROGRAM_WORDS = (
+    "Traceback",
+    'File "',
+    "webapp",
+    "jinja2",
+    "werkzeug",
+    "{{",
+    "{%",
+    "&lt;bound",
+    "<bound",
+    "NaN",
+    "undefined",
+)
 _QUOTED = re.compile("“[^”]*”")  # what somebody typed, said back
 _LEFT_OPEN = re.compile(r"\{[a-z_]+\}")
 
@@ -54,7 +67,9 @@ def _head(tree: Element) -> Iterator[str]:
         yield f"titles: {titles}"
     if not tree.get("lang"):
         yield "the page does not say its language"
-    viewport = next((one.get("content", "") for one in elements(tree, "meta") if one.get("name") == "viewport"), "")
+    viewport = next(
+        (one.get("content", "") for one in elements(tree, "meta") if one.get("name") == "viewport"), ""
+    )
     if "width=device-width" not in viewport or "maximum-scale" in viewport or "user-scalable" in viewport:
         yield f"viewport: {viewport!r}"
 
@@ -63,7 +78,7 @@ def _headings(tree: Element) -> Iterator[str]:
     levels = [int(one.tag[1]) for one in elements(tree, "h1", "h2", "h3", "h4", "h5", "h6")]
     if levels.count(1) != 1:
         yield f"{levels.count(1)} headings of the first level"
-    for above, below in zip(levels, levels[1:], strict=False):
+    for above, below in pairwise(levels):
         if below > above + 1:
             yield f"a heading jumps from level {above} to {below}"
     if len(elements(tree, "main")) != 1:
@@ -72,7 +87,9 @@ def _headings(tree: Element) -> Iterator[str]:
 
 def _ids(tree: Element) -> Iterator[str]:
     counted = Counter(one.get("id") for one in tree.iter() if one.get("id") is not None)
-    yield from (f"the id {name!r} stands {count} times" for name, count in counted.items() if count > 1 or not name)
+    yield from (
+        f"the id {name!r} stands {count} times" for name, count in counted.items() if count > 1 or not name
+    )
     for one in tree.iter():
         for key in ("for", "aria-describedby", "aria-labelledby", "aria-controls"):
             missing = [name for name in one.get(key, "").split() if name not in counted]
@@ -82,9 +99,18 @@ def _ids(tree: Element) -> Iterator[str]:
 
 def _controls(tree: Element) -> Iterator[str]:
     labelled = {one.get("for") for one in elements(tree, "label")}
-    inside = {id(control) for label in elements(tree, "label") for control in elements(label, "input", "select", "textarea")}
+    inside = {
+        id(control)
+        for label in elements(tree, "label")
+        for control in elements(label, "input", "select", "textarea")
+    }
     for one in elements(tree, "input", "select", "textarea"):
-        named = one.get("id") in labelled or id(one) in inside or one.get("aria-label") or one.get("aria-labelledby")
+        named = (
+            one.get("id") in labelled
+            or id(one) in inside
+            or one.get("aria-label")
+            or one.get("aria-labelledby")
+        )
         if one.get("type") != "hidden" and not named:
             yield f"the field {one.get('name')!r} has no label"
         if one.get("type") == "number":
@@ -119,7 +145,11 @@ def _words(tree: Element) -> Iterator[str]:
 
 
 def _policy(tree: Element, policy: str) -> Iterator[str]:
-    metas = [one.get("content", "") for one in elements(tree, "meta") if one.get("http-equiv") == "Content-Security-Policy"]
+    metas = [
+        one.get("content", "")
+        for one in elements(tree, "meta")
+        if one.get("http-equiv") == "Content-Security-Policy"
+    ]
     if len(metas) != 1:
         yield f"{len(metas)} policies in the page"
     elif "unsafe" in metas[0] or "default-src 'none'" not in metas[0] or "frame-ancestors" in metas[0]:

@@ -59,17 +59,23 @@ REGISTRIES = re.compile(
 @pytest.fixture(scope="session")
 def tracked(repo: Path) -> list[Path]:
     """Every file that git holds or would take up, or every file of a copy without git."""
-    if (repo / ".git").exists():
-        command = ("git", "ls-files", "-z", "--cached", "--others", "--exclude-standard")
-        names = subprocess.run(command, cwd=repo, capture_output=True, text=True, check=True).stdout.split(
-            "\0"
-        )
-        return [repo / name for name in names if name and (repo / name).is_file()]
+    if names := names_by_git(repo):
+        return [repo / name for name in names if (repo / name).is_file()]
     return [
         path
         for path in repo.rglob("*")
         if path.is_file() and not UNTRACKED & set(path.relative_to(repo).parts)
     ]
+
+
+def names_by_git(repo: Path) -> list[str]:
+    """What git says, or nothing where it is not installed, or the folder is no clone or another person's."""
+    command = ("git", "ls-files", "-z", "--cached", "--others", "--exclude-standard")
+    try:
+        done = subprocess.run(command, cwd=repo, capture_output=True, text=True)
+    except FileNotFoundError:
+        return []
+    return [name for name in done.stdout.split("\0") if name] if done.returncode == 0 else []
 
 
 @pytest.fixture(scope="session")

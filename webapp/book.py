@@ -46,8 +46,10 @@ class Book:
 
     @cached_property
     def choices(self) -> dict[str, dict[str, dict[str, float]]]:
-        """Rows of numbers, for the tables that choices pick from."""
-        used = {take.table for figure in self.figures.values() for take in figure.takes if take.table}
+        """Rows of numbers, for the tables that choices pick from and series run over."""
+        figures = self.figures.values()
+        used = {take.table for figure in figures for take in figure.takes}
+        used |= {give.table for figure in figures for give in figure.gives}
         return choice_values({table_id: table for table_id, table in self.tables.items() if table_id in used})
 
     def calculator(self, figure_id: str) -> Calculator:

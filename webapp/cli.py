@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from .book import Book, load_book
-from .errors import ContentError, UnknownFigure, did_you_mean
+from .errors import ContentError, Told, UnknownFigure, did_you_mean
 
 LANGUAGE = "en"
 
@@ -32,6 +32,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except ContentError as error:
         print(error, file=sys.stderr)
         return 1
+    except Told as error:
+        return _bad(str(error))
     except BrokenPipeError:
         # The reader of our output (head, less) has gone; that is no error.
         sys.stderr.close()
@@ -70,6 +72,11 @@ def _parser() -> argparse.ArgumentParser:
     sources.set_defaults(run=_sources)
     export = commands.add_parser("export", help="write the whole site as static files")
     export.add_argument("folder", type=Path, help="folder to write; new, empty or an earlier export")
+    export.add_argument(
+        "--prefix",
+        default="",
+        help="path below which the host serves it, such as /club/; only 404.html needs it",
+    )
     export.set_defaults(run=_export)
     return parser
 
@@ -189,12 +196,9 @@ def _sources(options: argparse.Namespace) -> int:
 
 
 def _export(options: argparse.Namespace) -> int:
-    from .site.export import ExportError, export
+    from .site.export import export
 
-    try:
-        count = export(load_book(), options.folder)
-    except ExportError as error:
-        return _bad(str(error))
+    count = export(load_book(), options.folder, options.prefix)
     print(f"{count} files written to {options.folder}")
     return 0
 

@@ -14,6 +14,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from .errors import Told
+
 QUERY_LIMIT = 4096  # characters behind the `?`; a whole Figure typed in full takes less than 1,000
 BODY_LIMIT = 16 * 1024  # bytes; nothing here takes a body at all
 LOCAL_HOSTS = ("localhost", "127.0.0.1", "[::1]")
@@ -21,7 +23,7 @@ LOCAL_HOSTS = ("localhost", "127.0.0.1", "[::1]")
 _HOST_NAME = re.compile(r"\.?[a-z0-9]([a-z0-9.-]*[a-z0-9])?|\[[0-9a-f:.]+\]", re.IGNORECASE)
 
 
-class SettingError(ValueError):
+class SettingError(Told, ValueError):
     """A setting whose text cannot be used; says which one, what is wrong and what to write."""
 
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-
 # The search for a border stops a hair short of it: an answer so much smaller than the largest is nought.
 NOISE = 1e-6
 
@@ -27,6 +26,10 @@ class Problem:
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}: "
         return place + (f"{self.key}: " if self.key else "") + f"{self.what} {self.mend}".strip()
+
+
+class Told(Exception):
+    """An error whose message is a whole sentence for whoever started the command: what is wrong and how to mend it."""
 
 
 class ContentError(Exception):

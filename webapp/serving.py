@@ -12,15 +12,14 @@ THREADS = 8
 
 def serve(host: str, port: int) -> int:
     """Serve until interrupted. Returns an exit code: 0 after an interrupt, 2 when the address cannot be had."""
-    import waitress
-
     from . import create_app
+    from .site.server import create_server
 
     # Hosts named in the environment win; otherwise the names by which this address can rightly be asked.
     named = {} if os.environ.get("COWLSIDE_HOSTS") else {"HOSTS": hosts_for(host)}
     app = create_app(named)
     try:
-        server = waitress.create_server(app, host=host, port=port, threads=THREADS, ident=None)
+        server = create_server(app, host, port, THREADS)
     except (OSError, ValueError) as error:
         print(
             f"Cannot listen on {host}:{port} ({error}). Give another --host or --port; --port 0 takes a free one.",

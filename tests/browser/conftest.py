@@ -12,13 +12,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from browser.faults import App, FaultyServer
+from browser.faults import GARAGE, App, FaultyServer
 from playwright.sync_api import Browser, BrowserContext, Playwright, sync_playwright
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 MINI_BROWSERS = "/usr/lib/*/webkit2gtk-4.*/MiniBrowser"
 # Chromium's sandbox refuses to run for root, as which containers run.
-CHROMIUM_ARGUMENTS = ["--no-sandbox"] if os.geteuid() == 0 else []
+CHROMIUM_ARGUMENTS = [
+    f"--host-resolver-rules=MAP {GARAGE} 127.0.0.1",
+    *(["--no-sandbox"] if os.geteuid() == 0 else []),
+]
 WAIT_MS = 15000
 PHONE: dict[str, Any] = {
     "viewport": {"width": 390, "height": 844},

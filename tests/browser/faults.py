@@ -24,6 +24,9 @@ from werkzeug.serving import WSGIRequestHandler, make_server
 
 App = Callable[[dict[str, Any], Callable[..., Any]], Iterable[bytes]]
 LONGEST_STALL_SECONDS = 60
+GARAGE = (
+    "garage.test"  # resolved to this machine, but not taken for it: plain http by this name is not secure
+)
 LOGIN_PAGE = b"<!doctype html><title>Wi-Fi</title><h1>Please log in to the Wi-Fi</h1>"
 
 
@@ -138,14 +141,19 @@ class Quiet(WSGIRequestHandler):
         """Nothing: browsers drop connections all the time."""
 
 
-def html_page(body: bytes = LOGIN_PAGE, code: int = 200) -> Rule:
-    """A page of HTML in place of whatever was asked for, as a Wi-Fi login gives."""
+def answer(body: bytes, kind: str, code: int = 200) -> Rule:
+    """This in place of whatever was asked for."""
 
     def rule(call: Call) -> Iterable[bytes]:
-        call.start(f"{code} {HTTPStatus(code).phrase}", [("Content-Type", "text/html; charset=utf-8")])
+        call.start(f"{code} {HTTPStatus(code).phrase}", [("Content-Type", kind)])
         return [body]
 
     return rule
+
+
+def html_page(body: bytes = LOGIN_PAGE, code: int = 200) -> Rule:
+    """A page of HTML, as a Wi-Fi login gives."""
+    return answer(body, "text/html; charset=utf-8", code)
 
 
 def status(code: int) -> Rule:

@@ -13,7 +13,9 @@ SETTLED_MS = 600  # longer than the page waits before it writes the address
 class FigurePage:
     """One Figure in one window. `noise` collects errors of the console and uncaught ones."""
 
-    def __init__(self, page: Page, origin: str, figure: str = "injector-flow", query: str = "", lang: str = "en") -> None:
+    def __init__(
+        self, page: Page, origin: str, figure: str = "injector-flow", query: str = "", lang: str = "en"
+    ) -> None:
         self.page = page
         self.noise: list[str] = []
         page.on("console", self._hear)
@@ -84,14 +86,20 @@ class FigurePage:
 
     def box(self, selector: str) -> dict[str, float]:
         """Edges of an element in the window: left, top, right, bottom, width, height."""
-        edges: dict[str, float] = self.page.eval_on_selector(selector, "element => element.getBoundingClientRect().toJSON()")
+        edges: dict[str, float] = self.page.eval_on_selector(
+            selector, "element => element.getBoundingClientRect().toJSON()"
+        )
         return edges
 
 
 def phone_of(chromium: Browser, width: int = 390, height: int = 664, **settings: Any) -> BrowserContext:
     """A fresh phone of a size, without a service worker: each page comes from the server."""
     context = chromium.new_context(
-        viewport={"width": width, "height": height}, is_mobile=True, has_touch=True, locale="en-GB", **settings
+        viewport={"width": width, "height": height},
+        is_mobile=True,
+        has_touch=True,
+        locale="en-GB",
+        **settings,
     )
     context.add_init_script("delete Navigator.prototype.serviceWorker")
     context.set_default_timeout(8000)

@@ -36,6 +36,7 @@ TYPED = {
     "en/?from=home-screen": "en/",
 }
 ICONS = ("tag.svg", "tag-192.png", "tag-512.png", "tag-maskable-192.png", "tag-maskable-512.png")
+A_YEAR = "public, max-age=31536000, immutable"
 BELL = b"RIFF" + bytes(range(256)) * 4
 HTML, JS = "text/html; charset=utf-8", "text/javascript; charset=utf-8"
 
@@ -87,18 +88,24 @@ ENTER = """() => new Promise(done => {
 
 @dataclass(frozen=True)
 class StandIn:
-    """One release. `files`: path -> (body, content type) of everything that is saved; `worker`: the text of sw.js."""
+    """One release.
+
+    files   path -> (body, content type) of everything that is saved.
+    worker  the text of sw.js.
+    keep    Cache-Control of pages and worker; that of assets is always a year.
+    """
 
     release: str
     files: dict[str, tuple[bytes, str]]
     worker: bytes
+    keep: str = "no-cache"
 
     def __call__(self, env: dict[str, Any], start: Callable[..., Any]) -> Iterable[bytes]:
         """Answers as the real site does: redirects to final addresses, one policy for all pages, long-lived assets."""
         path = env["PATH_INFO"].removeprefix("/")
         body, kind = self.worker_or_file(path)
         if kind:
-            keep = "public, max-age=31536000, immutable" if path.startswith("s/") else "no-cache"
+            keep = A_YEAR if path.startswith("s/") else self.keep
             start("200 OK", [("Content-Type", kind), ("Cache-Control", keep), *SECURITY_HEADERS])
             return [body]
         if final := self.final(path):

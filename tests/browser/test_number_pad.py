@@ -87,7 +87,9 @@ def test_the_decimal_key_shows_and_types_the_mark_of_the_language(window: Page, 
         assert f"51{mark}71 kPa" in page.echo("manifold")
 
 
-def test_the_first_digit_begins_a_new_number_and_the_other_keys_go_on_with_the_old_one(flow: FigurePage) -> None:
+def test_the_first_digit_begins_a_new_number_and_the_other_keys_go_on_with_the_old_one(
+    flow: FigurePage,
+) -> None:
     for keys, left in ((("5",), "5"), (("delete",), "43."), (("fraction",), "43.5/"), (("mark", "5"), ".5")):
         flow.open()
         flow.edit("rail")
@@ -111,7 +113,9 @@ def test_a_b_makes_a_fraction_and_pressed_again_a_mixed_number(flow: FigurePage)
         assert f"{float(value) * 100:g} kPa" in flow.echo("manifold")
 
 
-def test_delete_takes_what_is_left_of_the_caret_and_the_sign_key_leaves_the_caret_where_it_is(flow: FigurePage) -> None:
+def test_delete_takes_what_is_left_of_the_caret_and_the_sign_key_leaves_the_caret_where_it_is(
+    flow: FigurePage,
+) -> None:
     flow.edit("manifold")
     flow.keys("1", "2", "3")
     flow.page.keyboard.press("ArrowLeft")
@@ -156,7 +160,9 @@ def test_choosing_a_unit_says_what_the_number_is_in_and_never_changes_it(flow: F
     assert (flow.field("rail"), flow.beside("rail"), flow.sentence()) == ("3", "bar", "")
     flow.unit("mmHg")
     assert (flow.field("rail"), flow.beside("rail")) == ("3", "mmHg")
-    assert flow.page.get_attribute('.unit-strip [aria-label="The number is in mmHg"]', "aria-pressed") == "true"
+    assert (
+        flow.page.get_attribute('.unit-strip [aria-label="The number is in mmHg"]', "aria-pressed") == "true"
+    )
 
 
 def test_every_unit_of_a_kind_can_be_reached_without_a_swipe(book: Book, flow: FigurePage) -> None:
@@ -239,7 +245,12 @@ def test_a_hardware_keyboard_types_goes_on_with_enter_and_closes_with_escape(flo
 def test_a_curve_is_typed_point_by_point(window: Page, origin: str) -> None:
     """Points are fields in two columns; the row's own field, which the address and the form know, follows them."""
     FigurePage(window, origin)
-    assert window.evaluate(POINTS) == ["0 bar: 255 L/h; 3 bar: 190 L/h", 2, "0 bar: 255 L/h; 3 bar: 200 L/h", 3]
+    assert window.evaluate(POINTS) == [
+        "0 bar: 255 L/h; 3 bar: 190 L/h",
+        2,
+        "0 bar: 255 L/h; 3 bar: 200 L/h",
+        3,
+    ]
 
 
 # No Figure of this release asks for a curve yet, so the row is made here.

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from browser.faults import abort, html_page, stall, status
 from browser.stand_in import (
+    A_YEAR,
     FIGURE,
     STATIC,
     StandIn,
@@ -23,6 +24,12 @@ V1, V2, V3 = stand_in("v1"), stand_in("v2", news="The bolt table is longer."), s
 RETIRED = StandIn("v2", V2.files, (STATIC / "js/sw-retire.js").read_bytes())
 READY = "#notice:has-text('A new version is ready.')"
 UPDATE = "() => navigator.serviceWorker.ready.then(one => one.update()).then(() => 'looked', () => 'failed')"
+
+WAITING = """release => navigator.serviceWorker.getRegistration().then(({ waiting }) => new Promise(done => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = event => done(event.data.release === release);
+    waiting ? waiting.postMessage({ type: "about" }, [port2]) : done(false);
+}))"""
 
 
 def accept(page, release):
@@ -121,13 +128,31 @@ def test_F02_two_servers_in_turn_never_mix_two_versions(phone, server):
     assert releases(page) == {"v2"}
 
 
+def test_F02_a_host_that_lets_pages_be_kept_for_a_year_still_brings_the_new_version(phone, server):
+    """The browser's own cache holds the old pages at the same addresses, and the old worker."""
+    kept_v1, kept_v2 = (StandIn(one.release, one.files, one.worker, keep=A_YEAR) for one in (V1, V2))
+    host = server(kept_v1)
+    page = phone.new_page()
+    for path in ("en/help/", f"en/{FIGURE}", "en/"):
+        page.goto(f"{host.origin}/{path}")
+    wait_for(page, "saved")
+    host.serve(kept_v2)
+    page.reload()
+    accept(page, "v2")
+    for path in ("en/help/", f"en/{FIGURE}"):
+        page.goto(f"{host.origin}/{path}")
+        assert releases(page) == {"v2"}
+
+
 def test_F03_nothing_reloads_while_a_number_is_typed(phone, server):
     host = server(V1)
     page = phone.new_page()
     loads = loads_of(page)
     open_saved(page, f"{host.origin}/en/{FIGURE}")
-    page.evaluate("() => navigator.serviceWorker.ready")
+    until(page, "() => navigator.serviceWorker.controller !== null")
+    page.wait_for_timeout(300)
     assert len(loads) == 1  # the first control of a page is no reason to load it again
+    assert not page.is_visible("#notice")
     page.click("#rail")
     page.keyboard.type("12,")
     host.serve(V1, V2)
@@ -170,6 +195,22 @@ def test_F03_an_accepted_update_waits_for_the_number_that_was_begun_meanwhile(ph
     page.wait_for_load_state()
     page.wait_for_timeout(300)
     assert len(loads) == 1
+
+
+def test_F03_a_window_that_was_reloaded_for_a_version_is_not_reloaded_for_it_again(phone, server):
+    host = server(V1)
+    page = phone.new_page()
+    open_saved(page, f"{host.origin}/en/")
+    page.evaluate("() => sessionStorage.setItem('cowlside-reloaded-for', 'v2')")
+    host.serve(V2)
+    page.reload()
+    page.wait_for_selector(READY)
+    loads = loads_of(page)
+    page.click("text=Use it now")
+    page.wait_for_selector("#notice:has-text('This page is still the older one.')")
+    assert loads == []
+    page.click("text=Load the new one")
+    page.wait_for_selector("html[data-release=v2]")
 
 
 def test_F03_another_window_is_told_and_not_reloaded(phone, server):
@@ -303,16 +344,28 @@ def test_a_newer_version_replaces_one_that_waits(phone, server):
     for release in (V2, V3):
         host.serve(release)
         page.reload()
-        until(
-            page,
-            "release => navigator.serviceWorker.getRegistration().then(one => new Promise(done => {"
-            "  const { port1, port2 } = new MessageChannel(); port1.onmessage = event => done(event.data.release === release);"
-            "  one.waiting ? one.waiting.postMessage({ type: 'about' }, [port2]) : done(false); }))",
-            arg=release.release,
-        )
+        until(page, WAITING, release.release)
     accept(page, "v3")
     wait_for(page, "saved")
     assert copies(page) == ["cowlside:%2F:v3:en"]
+
+
+def test_a_version_that_the_host_took_back_is_offered_no_longer(phone, server):
+    host = server(V1)
+    page = phone.new_page()
+    open_saved(page, f"{host.origin}/en/")
+    host.serve(V2)
+    page.reload()
+    page.wait_for_selector(READY)
+    host.serve(V1)
+    page.evaluate(UPDATE)
+    until(page, WAITING, "v1")
+    page.wait_for_selector(READY, state="hidden")
+    page.reload()
+    wait_for(page, "saved")
+    page.wait_for_timeout(300)
+    assert not page.is_visible("#notice")
+    assert releases(page) == {"v1"}
 
 
 def test_an_update_keeps_every_language_that_was_saved(phone, server):

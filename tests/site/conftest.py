@@ -32,7 +32,12 @@ class Reader:
         """The answer at an address, checked."""
         answer = self.client.open(address, method=method, **options)
         assert_headers(answer)
-        if answer.mimetype == "text/html" and method != "HEAD" and answer.data and not answer.content_encoding:
+        if (
+            answer.mimetype == "text/html"
+            and method != "HEAD"
+            and answer.data
+            and not answer.content_encoding
+        ):
             self._check(answer, answer.request.environ["REQUEST_URI"])
         return answer
 

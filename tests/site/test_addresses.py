@@ -11,7 +11,11 @@ from webapp.config import BODY_LIMIT, QUERY_LIMIT
 
 
 def test_an_address_without_its_last_slash_leads_to_the_page(reader):
-    for wrong, right in (("/en", "en/"), ("/en/figures", "figures/"), ("/en/figures/injector-flow", "injector-flow/")):
+    for wrong, right in (
+        ("/en", "en/"),
+        ("/en/figures", "figures/"),
+        ("/en/figures/injector-flow", "injector-flow/"),
+    ):
         answer = reader.get(wrong)
         assert answer.status_code == 301
         assert answer.headers["Cache-Control"] == "no-cache"
@@ -65,6 +69,7 @@ def test_a_wrong_address_gets_a_page_that_offers_near_ones(reader, wrong, offere
 def test_an_unknown_language_is_answered_in_the_first_one(reader):
     page = reader.get("/nl/figures/")
     assert page.status_code == 404
+    assert "<title>Nothing stands at this address - Cowlside</title>" in page.text
     assert '<html lang="en"' in page.text
 
 
@@ -97,7 +102,9 @@ def test_hostile_addresses_get_a_page_and_no_way_out(reader, address):
 
 
 @pytest.mark.parametrize("method", ["POST", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "PROPFIND", "BREW"])
-@pytest.mark.parametrize("address", ["/", "/en/", "/en/figures/injector-flow/", "/sw.js", "/api/figures/injector-flow"])
+@pytest.mark.parametrize(
+    "address", ["/", "/en/", "/en/figures/injector-flow/", "/sw.js", "/api/figures/injector-flow"]
+)
 def test_other_methods_are_refused_with_what_is_allowed(reader, method, address):
     answer = reader.get(address, method=method)
     assert answer.status_code == 405
@@ -109,7 +116,17 @@ def test_a_wrong_address_with_another_method_is_no_fault_of_the_server(reader):
     assert reader.get("/en/nothing/", method="POST").status_code in (404, 405)
 
 
-@pytest.mark.parametrize("address", ["/en/", "/en/figures/injector-flow/?rail=50+psi", "/nothing/", "/", "/sw.js", "/api/figures/injector-flow"])
+@pytest.mark.parametrize(
+    "address",
+    [
+        "/en/",
+        "/en/figures/injector-flow/?rail=50+psi",
+        "/nothing/",
+        "/",
+        "/sw.js",
+        "/api/figures/injector-flow",
+    ],
+)
 def test_head_answers_the_same_headers_and_no_body(reader, address):
     full, head = reader.get(address), reader.get(address, method="HEAD")
     assert head.status_code == full.status_code
@@ -140,7 +157,11 @@ def test_a_body_over_the_limit_is_told_the_limit(reader):
 
 
 def test_under_api_a_refusal_is_json_with_the_same_sentence(reader):
-    for address, method, status in (("/api/x", "GET", 404), ("/api/figures/injector-flow", "POST", 405), ("/api/figures/x?y=" + "a" * QUERY_LIMIT, "GET", 414)):
+    for address, method, status in (
+        ("/api/x", "GET", 404),
+        ("/api/figures/injector-flow", "POST", 405),
+        ("/api/figures/x?y=" + "a" * QUERY_LIMIT, "GET", 414),
+    ):
         answer = reader.get(address, method=method)
         assert answer.status_code == status
         assert answer.mimetype == "application/json"
@@ -165,7 +186,9 @@ def test_a_fault_of_the_program_shows_a_calm_page(bilingual_book, new_reader, ca
     assert "the secret place" in caplog.text
 
 
-def test_a_fault_in_the_error_page_itself_leaves_the_sentence(bilingual_book, new_reader, monkeypatch, caplog):
+def test_a_fault_in_the_error_page_itself_leaves_the_sentence(
+    bilingual_book, new_reader, monkeypatch, caplog
+):
     app = create_app(book=bilingual_book)
     reader = new_reader(app)
     monkeypatch.setattr(app.extensions["cowlside"], "render_template", lambda *_: 1 / 0)

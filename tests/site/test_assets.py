@@ -14,7 +14,14 @@ from webapp.site.build import first_change
 
 
 def test_every_file_of_a_served_type_is_read_and_hidden_ones_are_not(tmp_path):
-    for name in ("css/base.css", "js/sw.js", "js/lib/number.js", ".hidden.css", ".git/x.css", "vendor/README.md"):
+    for name in (
+        "css/base.css",
+        "js/sw.js",
+        "js/lib/number.js",
+        ".hidden.css",
+        ".git/x.css",
+        "vendor/README.md",
+    ):
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_text("x", encoding="utf-8")
     files = read_static(tmp_path)
@@ -30,13 +37,21 @@ def test_a_file_of_another_type_is_named(tmp_path):
 
 def test_the_scripts_made_from_the_book_hold_its_texts(app, book, reader):
     release = app.extensions["cowlside"].release
-    constants = dict(re.findall(r"^export const (\w+) = (.*);$", reader.get(f"/s/{release}/js/words.en.js").text, re.MULTILINE))
+    constants = dict(
+        re.findall(
+            r"^export const (\w+) = (.*);$", reader.get(f"/s/{release}/js/words.en.js").text, re.MULTILINE
+        )
+    )
     assert json.loads(constants["WORDS"]) == book.texts["en"]["words"]
     assert set(json.loads(constants["TEXTS"])) == set(book.figures)
     assert "body" not in json.loads(constants["TEXTS"])["injector-flow"]
     assert json.loads(constants["DECIMAL"]) == "."
     assert list(json.loads(constants["ROW_LABELS"])) == list(book.choices)
-    assert {page["path"] for page in json.loads(constants["PAGES"])} >= {"", "figures/injector-flow/", "emergency/"}
+    assert {page["path"] for page in json.loads(constants["PAGES"])} >= {
+        "",
+        "figures/injector-flow/",
+        "emergency/",
+    }
     facts = reader.get(f"/s/{release}/js/book-info.js").text
     assert f'export const RELEASE = "{release}";' in facts
     assert f'export const VERSION_DAY = "{book.version}";' in facts
@@ -44,15 +59,26 @@ def test_the_scripts_made_from_the_book_hold_its_texts(app, book, reader):
 
 
 def test_no_text_can_end_the_script_it_stands_in():
-    made = words_module({"words": {"a": "</script>\u2028\"'`${x}"}, "figures": {}, "decimal": ".", "row_labels": {}}, [], [])
+    made = words_module(
+        {"words": {"a": "</script>\u2028\"'`${x}"}, "figures": {}, "decimal": ".", "row_labels": {}}, [], []
+    )
     line = made.decode().split("\n")[0]
-    assert json.loads(line.removeprefix("export const WORDS = ").removesuffix(";")) == {"a": "</script>\u2028\"'`${x}"}
+    assert json.loads(line.removeprefix("export const WORDS = ").removesuffix(";")) == {
+        "a": "</script>\u2028\"'`${x}"
+    }
     assert info_module(A=1, B=["x"]) == b'export const A = 1;\nexport const B = ["x"];\n'
 
 
 def test_the_release_changes_with_every_name_and_byte_and_with_nothing_else():
     parts = [("a", b"1"), ("b", b"23")]
-    others = [[("a", b"1"), ("b", b"24")], [("a", b"1"), ("c", b"23")], [("a", b"12"), ("b", b"3")], [("a1", b""), ("b", b"23")], parts[::-1], parts[:1]]
+    others = [
+        [("a", b"1"), ("b", b"24")],
+        [("a", b"1"), ("c", b"23")],
+        [("a", b"12"), ("b", b"3")],
+        [("a1", b""), ("b", b"23")],
+        parts[::-1],
+        parts[:1],
+    ]
     releases = [release_of(one) for one in (parts, *others)]
     assert len(set(releases)) == len(releases)
     assert release_of(iter(parts)) == releases[0]
@@ -68,11 +94,16 @@ def test_F01_any_change_of_content_changes_the_release_and_the_worker(book):
     assert before.release != after.release
     assert before.documents["sw.js"].body != after.documents["sw.js"].body
     assert again.release == before.release
-    assert {address: one.body for address, one in again.documents.items()} == {address: one.body for address, one in before.documents.items()}
+    assert {address: one.body for address, one in again.documents.items()} == {
+        address: one.body for address, one in before.documents.items()
+    }
 
 
 def test_the_first_line_of_the_change_list_is_what_an_update_is_offered_with(book, app):
-    assert first_change("<h2>x</h2><ul>\n<li>Now <em>faster</em> &amp; safer\nthan ever.</li><li>No</li></ul>") == "Now faster & safer than ever."
+    assert (
+        first_change("<h2>x</h2><ul>\n<li>Now <em>faster</em> &amp; safer\nthan ever.</li><li>No</li></ul>")
+        == "Now faster & safer than ever."
+    )
     assert first_change("<p>nothing</p>") == ""
     news = first_change(book.texts["en"]["changes"]["body"])
     assert news

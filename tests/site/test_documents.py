@@ -55,7 +55,10 @@ def test_F31_a_second_look_with_the_tag_answers_304_without_a_body(packed, some,
 
 def test_F31_codings_differ_in_tag_and_unpack_to_the_same_bytes(packed, some):
     for path in some:
-        answers = [packed.get(f"/{path}", headers={"Accept-Encoding": coding}) for coding in ("identity", "gzip", "br")]
+        answers = [
+            packed.get(f"/{path}", headers={"Accept-Encoding": coding})
+            for coding in ("identity", "gzip", "br")
+        ]
         plain = answers[0].data
         assert all(UNPACK[one.headers.get("Content-Encoding")](one.data) == plain for one in answers)
         by_coding = {one.headers.get("Content-Encoding"): one.headers["ETag"] for one in answers}
@@ -78,14 +81,19 @@ def test_F31_no_order_of_requests_through_a_cache_gives_bytes_that_cannot_be_rea
                 answer = kept[coding]
             kept[coding] = answer
             assert UNPACK[answer.headers.get("Content-Encoding")](answer.data) == plain
-            assert (answer.headers.get("Content-Encoding") or "identity") in {*coding.replace(";q=0.1", "").split(", "), "identity"}
+            assert (answer.headers.get("Content-Encoding") or "identity") in {
+                *coding.replace(";q=0.1", "").split(", "),
+                "identity",
+            }
 
 
 def test_F31_a_computed_page_has_a_tag_too(packed):
     address = "/en/figures/injector-flow/?rail=50+psi"
     for coding in ("identity", "gzip"):
         first = packed.get(address, headers={"Accept-Encoding": coding})
-        again = packed.get(address, headers={"Accept-Encoding": coding, "If-None-Match": first.headers["ETag"]})
+        again = packed.get(
+            address, headers={"Accept-Encoding": coding, "If-None-Match": first.headers["ETag"]}
+        )
         assert (first.status_code, again.status_code) == (200, 304)
 
 
@@ -169,12 +177,24 @@ def test_F27_the_app_starts_without_a_home_or_a_cache_and_without_the_formula_li
         "print(app.test_client().get('/en/figures/injector-flow/?rail=50+psi').status_code, 'sympy' in sys.modules, 'pint' in sys.modules)"
     )
     told = []
-    for cache, home in ((str(tmp_path), "/nonexistent"), (str(tmp_path), "/nonexistent"), ("", "/nonexistent"), ("/proc/none", "/nonexistent")):
+    for cache, home in (
+        (str(tmp_path), "/nonexistent"),
+        (str(tmp_path), "/nonexistent"),
+        ("", "/nonexistent"),
+        ("/proc/none", "/nonexistent"),
+    ):
         environ = {"PATH": "/usr/bin:/bin", "HOME": home, "COWLSIDE_CACHE": cache, **content_of_this_run()}
-        done = subprocess.run([sys.executable, "-c", script], env=environ, capture_output=True, text=True, check=False)
+        done = subprocess.run(
+            [sys.executable, "-c", script], env=environ, capture_output=True, text=True, check=False
+        )
         assert done.returncode == 0, done.stderr
         told.append(done.stdout.split())
-    assert told == [["200", "True", "True"], ["200", "False", "False"], ["200", "True", "True"], ["200", "True", "True"]]
+    assert told == [
+        ["200", "True", "True"],
+        ["200", "False", "False"],
+        ["200", "True", "True"],
+        ["200", "True", "True"],
+    ]
 
 
 def content_of_this_run():
@@ -182,7 +202,11 @@ def content_of_this_run():
 
     from webapp.paths import content_dir, static_dir
 
-    folders = {"COWLSIDE_CONTENT": str(content_dir()), "COWLSIDE_STATIC": str(static_dir()), "PYTHONPATH": os.pathsep.join(sys.path)}
+    folders = {
+        "COWLSIDE_CONTENT": str(content_dir()),
+        "COWLSIDE_STATIC": str(static_dir()),
+        "PYTHONPATH": os.pathsep.join(sys.path),
+    }
     return {name: folder for name, folder in folders.items() if folder}
 
 

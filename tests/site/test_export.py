@@ -38,7 +38,9 @@ def address(exported):
         def log_message(self, *_):
             asked.append(self.path)
 
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Plain, directory=exported[0]))
+    server = http.server.ThreadingHTTPServer(
+        ("127.0.0.1", 0), functools.partial(Plain, directory=exported[0])
+    )
     thread = threading.Thread(target=server.serve_forever, daemon=True)
     thread.start()
     yield f"http://127.0.0.1:{server.server_port}/club/tools/", asked
@@ -86,10 +88,14 @@ def test_the_export_is_the_site_file_by_file(exported, app):
     host, count = exported
     folder = host / "club" / "tools"
     site = app.extensions["cowlside"]
-    files = {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    files = {
+        path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()
+    }
     assert len(files) == count
     for address, document in site.documents.items():
-        assert files.pop(f"{address}index.html" if address.endswith("/") else address) == document.body, address
+        assert files.pop(f"{address}index.html" if address.endswith("/") else address) == document.body, (
+            address
+        )
     assert set(files) == {"index.html", "404.html", MARK}
 
 
@@ -133,7 +139,7 @@ def test_a_folder_with_other_files_is_left_alone(book, tmp_path):
 def test_a_file_is_no_folder(book, tmp_path):
     place = tmp_path / "file"
     place.write_bytes(b"x")
-    with pytest.raises(ExportError, match="is a file. Name a folder"):
+    with pytest.raises(ExportError, match=r"is a file\. Name a folder"):
         export(book, place)
     with pytest.raises(ExportError, match="cannot be made"):
         export(book, place / "below")

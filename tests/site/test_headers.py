@@ -14,7 +14,9 @@ def test_the_policy_lets_nothing_in_that_is_not_a_file_of_the_site():
     assert policy.pop("base-uri") == "'none'"
     assert policy.pop("frame-ancestors") == "'none'"
     assert set(policy.values()) == {"'self'"}
-    assert {"script-src", "style-src", "connect-src", "worker-src", "manifest-src", "form-action"} <= set(policy)
+    assert {"script-src", "style-src", "connect-src", "worker-src", "manifest-src", "form-action"} <= set(
+        policy
+    )
 
 
 def test_every_feature_is_off_but_the_screen_lock():

@@ -10,7 +10,19 @@ from webapp import create_app
 from webapp.config import LOCAL_HOSTS, SettingError, hosts_for, read_settings
 from webapp.site.headers import HostRule
 
-FORGED = ["elsewhere.example", "localhost.elsewhere.example", "elsewhere.example:80", "localhost@elsewhere.example", "127.0.0.1.elsewhere.example", "", "localhost:port", "[::1", "[::2]", "a" * 500, "localhost/../x"]
+FORGED = [
+    "elsewhere.example",
+    "localhost.elsewhere.example",
+    "elsewhere.example:80",
+    "localhost@elsewhere.example",
+    "127.0.0.1.elsewhere.example",
+    "",
+    "localhost:port",
+    "[::1",
+    "[::2]",
+    "a" * 500,
+    "localhost/../x",
+]
 FORWARDED = {
     "X-Forwarded-Host": "elsewhere.example",
     "X-Forwarded-Proto": "https",
@@ -21,7 +33,9 @@ FORWARDED = {
 
 
 @pytest.mark.parametrize("name", FORGED)
-@pytest.mark.parametrize("address", ["/", "/en/", "/en/figures", "/api/figures/injector-flow", "/sw.js", "/nothing/"])
+@pytest.mark.parametrize(
+    "address", ["/", "/en/", "/en/figures", "/api/figures/injector-flow", "/sw.js", "/nothing/"]
+)
 def test_F29_a_forged_host_is_refused_and_never_repeated(reader, name, address):
     answer = reader.client.get(address, headers={"Host": name})
     assert answer.status_code == 400
@@ -29,7 +43,9 @@ def test_F29_a_forged_host_is_refused_and_never_repeated(reader, name, address):
     assert "COWLSIDE_HOSTS" in answer.text
 
 
-@pytest.mark.parametrize("name", ["localhost", "localhost:8000", "LOCALHOST", "127.0.0.1:5000", "[::1]", "[::1]:8000"])
+@pytest.mark.parametrize(
+    "name", ["localhost", "localhost:8000", "LOCALHOST", "127.0.0.1:5000", "[::1]", "[::1]:8000"]
+)
 def test_F29_the_names_of_this_machine_are_known(reader, name):
     assert reader.client.get("/en/", headers={"Host": name}).status_code == 200
 
@@ -46,11 +62,21 @@ def test_F29_behind_a_proxy_that_is_set_prefix_host_and_https_are_right(bilingua
     seen = []
     app.before_request(lambda: seen.append(flask_address()))
     reader = new_reader(app)
-    headers = {"X-Forwarded-Host": "garage.example", "X-Forwarded-Proto": "https", "X-Forwarded-Prefix": "/club/tools"}
+    headers = {
+        "X-Forwarded-Host": "garage.example",
+        "X-Forwarded-Proto": "https",
+        "X-Forwarded-Prefix": "/club/tools",
+    }
     assert reader.client.get("/", headers=headers).headers["Location"] == "/club/tools/en/"
-    assert reader.client.get("/en/figures?x=1", headers=headers).headers["Location"] == "/club/tools/en/figures/?x=1"
+    assert (
+        reader.client.get("/en/figures?x=1", headers=headers).headers["Location"]
+        == "/club/tools/en/figures/?x=1"
+    )
     assert seen == ["https://garage.example/club/tools/", "https://garage.example/club/tools/"]
-    assert reader.client.get("/en/", headers={**headers, "X-Forwarded-Host": "elsewhere.example"}).status_code == 400
+    assert (
+        reader.client.get("/en/", headers={**headers, "X-Forwarded-Host": "elsewhere.example"}).status_code
+        == 400
+    )
     page = reader.client.get("/en/figures/", headers=headers).text
     assert "garage.example" not in page
     assert "/club" not in page
@@ -62,7 +88,10 @@ def flask_address():
     return request.root_url
 
 
-@pytest.mark.parametrize("prefix", ["//elsewhere.example", "/x//y", "https://elsewhere.example", "/\\elsewhere.example", "/a b", "/<x>"])
+@pytest.mark.parametrize(
+    "prefix",
+    ["//elsewhere.example", "/x//y", "https://elsewhere.example", "/\\elsewhere.example", "/a b", "/<x>"],
+)
 def test_F29_a_prefix_that_is_no_folder_leads_nowhere_else(bilingual_book, new_reader, prefix):
     reader = new_reader(create_app({"PROXIES": 1}, bilingual_book))
     location = reader.client.get("/", headers={"X-Forwarded-Prefix": prefix}).headers["Location"]
@@ -90,7 +119,10 @@ def test_settings_are_read_from_the_environment_once_and_given_ones_win():
     environ = {"COWLSIDE_HOSTS": "garage.example.org, 192.168.1.20", "COWLSIDE_PROXIES": "2"}
     assert read_settings(environ=environ) == {"HOSTS": ("garage.example.org", "192.168.1.20"), "PROXIES": 2}
     assert read_settings(environ={}) == {"HOSTS": LOCAL_HOSTS, "PROXIES": 0}
-    assert read_settings({"HOSTS": ["a.example"], "PROXIES": 1}, environ) == {"HOSTS": ("a.example",), "PROXIES": 1}
+    assert read_settings({"HOSTS": ["a.example"], "PROXIES": 1}, environ) == {
+        "HOSTS": ("a.example",),
+        "PROXIES": 1,
+    }
     assert read_settings({"TRUSTED_HOSTS": ["b.example"]}, {})["HOSTS"] == ("b.example",)
 
 

@@ -10,7 +10,16 @@ from flask import Flask, g
 from page_checks import elements
 
 from webapp import create_app
-from webapp.site.languages import Catalogue, MissingWord, WordsBabel, direction_of, name_of, preferred, speaking, written_day
+from webapp.site.languages import (
+    Catalogue,
+    MissingWord,
+    WordsBabel,
+    direction_of,
+    name_of,
+    preferred,
+    speaking,
+    written_day,
+)
 
 
 @pytest.mark.parametrize(
@@ -45,7 +54,9 @@ class NaiveCache:
 
     def get(self, address, **headers):
         if address not in self.kept:
-            answer = self.reader.get(address, headers={key.replace("_", "-"): value for key, value in headers.items()})
+            answer = self.reader.get(
+                address, headers={key.replace("_", "-"): value for key, value in headers.items()}
+            )
             if "no-store" in answer.headers["Cache-Control"]:
                 return answer
             self.kept[address] = answer
@@ -66,7 +77,9 @@ def test_F30_a_page_depends_on_neither_cookies_nor_the_browser_s_languages(bilin
     figure = next(iter(bilingual_book.figures))
     for address in ("/en/", f"/de/figures/{figure}/", "/de/figures/injector-flow/?rail=50+psi", "/sw.js"):
         plain = bilingual.get(address)
-        other = bilingual.get(address, headers={"Accept-Language": "de,en;q=0.1", "Cookie": "lang=de; session=x"})
+        other = bilingual.get(
+            address, headers={"Accept-Language": "de,en;q=0.1", "Cookie": "lang=de; session=x"}
+        )
         assert other.data == plain.data
         assert dict(other.headers) == dict(plain.headers)
 
@@ -140,7 +153,12 @@ def test_a_catalogue_names_the_word_it_lacks():
 
 
 def test_languages_name_themselves_and_know_their_direction():
-    assert [name_of(lang) for lang in ("en", "de", "es", "pt-BR")] == ["English", "Deutsch", "Español", "Português (brasil)"]
+    assert [name_of(lang) for lang in ("en", "de", "es", "pt-BR")] == [
+        "English",
+        "Deutsch",
+        "Español",
+        "Português (Brasil)",
+    ]
     assert [direction_of(lang) for lang in ("en", "ar")] == ["ltr", "rtl"]
     assert written_day("en", "2026-11-25") == "Nov 25, 2026"
     assert written_day("de", "2026-11-25") == "25.11.2026"

@@ -54,7 +54,9 @@ def parted(answer):
 
 
 def request(method, path, *lines):
-    return "\r\n".join([f"{method} {path} HTTP/1.1", "Host: localhost", "Connection: close", *lines, "", ""]).encode("latin-1")
+    return "\r\n".join(
+        [f"{method} {path} HTTP/1.1", "Host: localhost", "Connection: close", *lines, "", ""]
+    ).encode("latin-1")
 
 
 def pieces(total):
@@ -83,7 +85,9 @@ def assert_answered(answer, status, told=""):
 
 @pytest.mark.parametrize("size", [BODY_LIMIT + 1, HUGE])
 @pytest.mark.parametrize("method", ["POST", "GET"])
-@pytest.mark.parametrize("address", ["/en/", "/en/figures/injector-flow/?rail=50+psi", "/api/figures/injector-flow", "/sw.js"])
+@pytest.mark.parametrize(
+    "address", ["/en/", "/en/figures/injector-flow/?rail=50+psi", "/api/figures/injector-flow", "/sw.js"]
+)
 def test_F33_a_body_over_the_limit_is_read_thrown_away_and_answered(port, address, method, size):
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     answer = exchange(port, request(method, address, f"Content-Length: {size}"), pieces(size))
@@ -101,18 +105,31 @@ def test_F33_without_a_told_length_it_is_the_same(port, size):
 
 
 def test_F33_a_form_with_files_is_refused_the_same_way(port):
-    field = b'--b\r\nContent-Disposition: form-data; name="rail"; filename="log.csv"\r\n\r\n' + b"1,2\n" * 200_000 + b"\r\n--b--\r\n"
-    head = request("POST", "/en/figures/injector-flow/", "Content-Type: multipart/form-data; boundary=b", f"Content-Length: {len(field)}")
+    field = (
+        b'--b\r\nContent-Disposition: form-data; name="rail"; filename="log.csv"\r\n\r\n'
+        + b"1,2\n" * 200_000
+        + b"\r\n--b--\r\n"
+    )
+    head = request(
+        "POST",
+        "/en/figures/injector-flow/",
+        "Content-Type: multipart/form-data; boundary=b",
+        f"Content-Length: {len(field)}",
+    )
     assert_answered(exchange(port, head, [field]), 413, str(BODY_LIMIT))
 
 
 def test_F33_a_body_within_the_limit_changes_nothing(port):
     assert exchange(port, request("GET", "/en/", "Content-Length: 5"), [b"hello"])[0] == 200
-    assert exchange(port, request("POST", "/en/", f"Content-Length: {BODY_LIMIT}"), pieces(BODY_LIMIT))[0] == 405
+    assert (
+        exchange(port, request("POST", "/en/", f"Content-Length: {BODY_LIMIT}"), pieces(BODY_LIMIT))[0] == 405
+    )
 
 
 def test_F33_a_length_that_is_only_promised_is_refused_when_it_is_beyond_all_measure(port):
-    assert_answered(exchange(port, request("POST", "/en/", f"Content-Length: {10**15}")), 413, str(BODY_LIMIT))
+    assert_answered(
+        exchange(port, request("POST", "/en/", f"Content-Length: {10**15}")), 413, str(BODY_LIMIT)
+    )
     assert_answered(exchange(port, request("POST", "/en/", "Content-Length: -5")), 400)
     assert exchange(port, request("GET", "/en/"))[0] == 200
 
@@ -134,7 +151,9 @@ def test_F33_a_body_that_trickles_in_is_given_up_and_others_are_served_meanwhile
 
 
 def test_F33_an_over_long_query_gets_a_page_and_longer_ones_still_a_sentence(port):
-    status, headers, body = exchange(port, request("GET", f"/en/figures/injector-flow/?rail={'9' * QUERY_LIMIT}"))
+    status, headers, body = exchange(
+        port, request("GET", f"/en/figures/injector-flow/?rail={'9' * QUERY_LIMIT}")
+    )
     assert status == 414
     assert headers["content-type"].startswith("text/html")
     assert str(QUERY_LIMIT) in body.decode()

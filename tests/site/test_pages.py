@@ -38,7 +38,12 @@ def test_the_emergency_page_is_one_tap_from_every_page(reader, addresses):
 
 def test_every_content_file_has_a_page(reader, book):
     texts = book.texts["en"]
-    for folder, names in (("figures", book.figures), ("cautions", book.cautions), ("tables", book.tables), ("help", texts["pages"])):
+    for folder, names in (
+        ("figures", book.figures),
+        ("cautions", book.cautions),
+        ("tables", book.tables),
+        ("help", texts["pages"]),
+    ):
         for name in names:
             title = texts["pages" if folder == "help" else folder][name]["title"]
             page = html5lib.parse(reader.get(f"/en/{folder}/{name}/").text, namespaceHTMLElements=False)
@@ -117,10 +122,14 @@ def test_F06_redirected_page_is_never_in_the_list_of_what_a_phone_saves(reader):
     """Each saved address answers 200 by itself, with the type that the list says."""
     worker = reader.get("/sw.js")
     files = saved_files(worker.text, "en")
-    assert {"en/", "en/offline/", "en/figures/injector-flow/", "en/manifest.webmanifest"} <= {file.path for file in files}
+    assert {"en/", "en/offline/", "en/figures/injector-flow/", "en/manifest.webmanifest"} <= {
+        file.path for file in files
+    }
     for file in files:
         answer = reader.client.get(f"/{file.path}")
-        assert (answer.status_code, answer.mimetype, len(answer.data)) == (200, file.kind, file.size), file.path
+        assert (answer.status_code, answer.mimetype, len(answer.data)) == (200, file.kind, file.size), (
+            file.path
+        )
 
 
 def test_F08_types_of_worker_and_manifest_and_relative_addresses_in_it(reader):
@@ -136,4 +145,10 @@ def test_F08_types_of_worker_and_manifest_and_relative_addresses_in_it(reader):
 
 def html_text(text: str) -> str:
     """A text as a template writes it."""
-    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace('"', "&#34;").replace("'", "&#39;")
+    return (
+        text.replace("&", "&amp;")
+        .replace("<", "&lt;")
+        .replace(">", "&gt;")
+        .replace('"', "&#34;")
+        .replace("'", "&#39;")
+    )

@@ -11,7 +11,25 @@ from page_checks import elements, text_of
 
 FLOW = "/en/figures/injector-flow/"
 API = "/api/figures/injector-flow"
-NOT_NUMBERS = ["", "NaN", "nan", "Infinity", "-inf", "∞", "1e400", "1e999999", "0x10", "abc", "1..2", "--5", "12,,3", "1/0", "1 2/", "psi", "\x00"]
+NOT_NUMBERS = [
+    "",
+    "NaN",
+    "nan",
+    "Infinity",
+    "-inf",
+    "∞",
+    "1e400",
+    "1e999999",
+    "0x10",
+    "abc",
+    "1..2",
+    "--5",
+    "12,,3",
+    "1/0",
+    "1 2/",
+    "psi",
+    "\x00",
+]
 QUOTED = re.compile("“[^”]*”")  # what was typed, said back
 NEVER_SHOWN = re.compile(r"\b(NaN|nan|Infinity|inf|undefined|None)\b|∞|−0(?![.,\d])")
 
@@ -19,7 +37,9 @@ NEVER_SHOWN = re.compile(r"\b(NaN|nan|Infinity|inf|undefined|None)\b|∞|−0(?!
 def fields(page):
     """name -> text of each field of the form."""
     tree = html5lib.parse(page.text, namespaceHTMLElements=False)
-    return {one.get("name"): one.get("value") for one in elements(tree, "input") if one.get("name") != "theme"}
+    return {
+        one.get("name"): one.get("value") for one in elements(tree, "input") if one.get("name") != "theme"
+    }
 
 
 def answer_of(page):
@@ -35,7 +55,15 @@ def shown_text(page):
 
 def test_a_link_with_numbers_opens_with_their_answer(reader):
     """310 cc/min at 3 bar, 43.5 psi in the rail, 8 psi of boost: 310 * sqrt(35.5 psi / 3 bar) = 280.0 cc/min."""
-    page = reader.get(FLOW, query_string={"rated_flow": "310 cc/min", "rated_drop": "3 bar", "rail": "43.5 psi", "manifold": "8 psi"})
+    page = reader.get(
+        FLOW,
+        query_string={
+            "rated_flow": "310 cc/min",
+            "rated_drop": "3 bar",
+            "rail": "43.5 psi",
+            "manifold": "8 psi",
+        },
+    )
     assert page.status_code == 200
     assert "280" in answer_of(page)
     other = reader.get(FLOW, query_string={"manifold": "0"})
@@ -54,7 +82,9 @@ def test_the_page_without_a_query_is_the_page_with_its_own_values(reader, book):
 def test_an_input_is_found_from_the_answer(reader):
     page = reader.get(FLOW, query_string={"solve": "manifold", "flow": "310 cc/min"})
     assert page.status_code == 200
-    found = json.loads(reader.get(API, query_string={"solve": "manifold", "flow": "310 cc/min"}).text)["found"]["manifold"]
+    found = json.loads(reader.get(API, query_string={"solve": "manifold", "flow": "310 cc/min"}).text)[
+        "found"
+    ]["manifold"]
     assert found["si"] == pytest.approx((43.5 - 3 / 0.0689475729) * 6894.757, abs=2)
 
 
@@ -113,7 +143,9 @@ def test_F07_parameters_of_others_are_left_out_and_the_first_of_a_repeated_one_c
     plain = reader.get(FLOW)
     foreign = reader.get(f"{FLOW}?utm_source=chat&fbclid=a%20b&solve=nothing&RAIL=3&flow=5")
     assert foreign.data == plain.data
-    assert answer_of(reader.get(f"{FLOW}?manifold=0&manifold=20+psi")) == answer_of(reader.get(f"{FLOW}?manifold=0"))
+    assert answer_of(reader.get(f"{FLOW}?manifold=0&manifold=20+psi")) == answer_of(
+        reader.get(f"{FLOW}?manifold=0")
+    )
     assert reader.get(f"{FLOW}?manifold=0+psi&utm_source=x").status_code == 200
 
 
@@ -123,16 +155,18 @@ def test_a_page_that_computes_nothing_is_the_same_with_any_query(reader):
 
 
 def test_F22_server_page_and_json_say_the_same_number(reader, book):
-    """The large number on the page is the JSON's value, rounded."""
+    """The large number on the page is the JSON's value, rounded; a plain conversion may show another unit first."""
+    compared = []
     for name, figure in book.figures.items():
-        first = figure.first
-        if not first.is_numeric:
-            continue
-        value = reader.get(f"/api/figures/{name}").json["gives"][first.name]
-        shown = re.search(r'data-part="number">([^<]*)<', reader.get(f"/en/figures/{name}/").text)
-        number = float(shown[1].replace("\u202f", "").replace("−", "-"))
-        if value["unit"] in reader.get(f"/en/figures/{name}/").text.partition('data-part="unit">')[2][:40]:
-            assert number == pytest.approx(value["value"], rel=0.06, abs=1e-9), name
+        value = reader.get(f"/api/figures/{name}").json["gives"][figure.first.name]
+        page = reader.get(f"/en/figures/{name}/").text
+        unit = re.search(r'data-part="unit">([^<]*)<', page)[1]
+        if figure.first.is_numeric and unit == value["unit"]:
+            shown = re.search(r'data-part="number">([^<]*)<', page)[1]
+            number = float(shown.replace("\u202f", "").replace("−", "-"))
+            assert number == pytest.approx(value["value"], rel=0.05), name
+            compared.append(name)
+    assert "injector-flow" in compared
 
 
 def test_the_json_describes_what_a_figure_takes_and_gives(reader):
@@ -156,7 +190,19 @@ def test_the_json_says_what_is_wrong_with_the_unknown(reader):
 
 def test_F27_long_and_hostile_texts_get_an_answer(reader):
     """Nothing that is typed is worked on before its length is known, and nothing reaches a parser of expressions."""
-    hostile = ["9**9**7", "9" * 3000, "(" * 2000, "1e" + "9" * 60, "psi" * 300, "1/" * 500, "1,234", "__import__('os')", "2 psi\n3 psi", "٣ psi", "'" * 900]
+    hostile = [
+        "9**9**7",
+        "9" * 3000,
+        "(" * 2000,
+        "1e" + "9" * 60,
+        "psi" * 300,
+        "1/" * 500,
+        "1,234",
+        "__import__('os')",
+        "2 psi\n3 psi",
+        "٣ psi",
+        "'" * 900,
+    ]
     for text in hostile:
         page = reader.get(FLOW, query_string={"rail": text})
         assert page.status_code == 400, text[:20]

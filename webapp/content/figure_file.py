@@ -119,10 +119,7 @@ def _give(name: Text, entry: Section) -> GiveFile:
     if words:
         give.words = [_say(row) for row in entry.sections("words", True)]
     elif columns:
-        give.over, give.start, give.stop = entry.text("over"), entry.text("from"), entry.text("to")
-        give.columns = [_column(key, column) for key, column in entry.named("columns", True)]
-        give.each, give.rank, give.by = entry.text("each"), entry.text("rank", ""), entry.texts("by")
-        give.picture = _pairs(entry, "picture")
+        _read_series(entry, give)
     elif entry.has("equation"):
         give.equation, give.low, give.high = entry.text("equation"), entry.text("from"), entry.text("to")
         give.where = _pairs(entry, "where")
@@ -130,6 +127,20 @@ def _give(name: Text, entry: Section) -> GiveFile:
         _read_formula(entry, give)
     entry.close()
     return give
+
+
+def _read_series(entry: Section, give: GiveFile) -> None:
+    """A table of answers, over whole numbers or over the rows of a table of content/tables/."""
+    give.over = entry.text("over")
+    if entry.has("of"):
+        give.table, give.only, give.most = entry.text("of"), entry.text("only", ""), entry.integer("most", 0)
+        give.each = entry.text("each")
+    else:
+        give.start, give.stop = entry.text("from"), entry.text("to")
+        give.each = entry.text("each", "")
+    give.columns = [_column(key, column) for key, column in entry.named("columns", True)]
+    give.rank, give.by = entry.text("rank", ""), entry.texts("by")
+    give.picture = _pairs(entry, "picture")
 
 
 def _column(name: Text, entry: Section) -> GiveFile:

@@ -96,6 +96,10 @@ def read_table(name: str, document: Document, problems: list[Problem]) -> TableF
             )
         )
         rows = rows[:1] or [(line, header)]
+    elif len(rows) == 1:
+        problems.append(
+            Problem(document.file, rows[0][0], "", "the table has no rows.", "Write them below its header.")
+        )
     record = TableFile(
         name,
         document.file,

@@ -59,6 +59,9 @@ class GiveFile:
     over: Text | None = None
     start: Text | None = None
     stop: Text | None = None
+    table: Text | None = None
+    only: Text | None = None
+    most: int = 0
     columns: list[GiveFile] = field(default_factory=list)
     each: Text | None = None
     rank: Text | None = None

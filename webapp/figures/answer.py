@@ -7,7 +7,8 @@
      "sweeps": [{"over", "draw", "rows"}], "estimate": sentence or "", "spread": sentence,
      "refused": null or a sentence}
 
-A 'words' answer has "value" as its sentence; a 'series' has a list of rows of SI numbers.
+A 'words' answer has "value" as its sentence; a 'series' has a list of rows of SI numbers, over a table's rows each behind the
+id of its row.
 """
 
 from __future__ import annotations
@@ -131,7 +132,7 @@ def _add_answers(presenter: Presenter, figure: Figure, view: dict[str, Any], res
     givens, outcome, spreads = presenter.last
     for give in figure.gives:
         result["gives"][give.name] = _entry(
-            presenter, give, outcome.values[give.name], spreads.get(give.name)
+            presenter, give, outcome.values[give.name], spreads.get(give.name), view["numbers"]
         )
     if view["found"]:
         take = figure.take(view["found"]["name"])
@@ -151,17 +152,21 @@ def _add_answers(presenter: Presenter, figure: Figure, view: dict[str, Any], res
         result["sweeps"].append({"over": sweep.over, "draw": list(sweep.draw), "rows": rows})
 
 
-def _entry(presenter: Presenter, give: Give, value: Any, spread: Any) -> dict[str, Any]:
+def _entry(
+    presenter: Presenter, give: Give, value: Any, spread: Any, told: Mapping[str, str]
+) -> dict[str, Any]:
     label = presenter.text["labels"][give.name]["label"]
     if give.type == "words":
         return {
-            "value": presenter.text["words"][give.name][value],
+            "value": told[give.name],
             "unit": "",
             "si": None,
             "spread": None,
             "label": label,
         }
     if give.type == "series":
+        ids = list(presenter.tables[give.table]["rows"]) if give.table else []
+        value = [[ids[row[0]], *row[1:]] for row in value] if give.table else value
         return {"value": value, "unit": "", "si": None, "spread": None, "label": label}
     unit = presenter.units[give.unit]
     width = spread.likely / unit["factor"] if spread else 0.0

@@ -74,11 +74,12 @@ class Calculator:
         self.figure = figure
         self._tables = tables
         # A cell that a row leaves open is no number: what needs it then has no answer, and says so.
+        named = [(take.name, take.table) for take in figure.takes if take.table]
+        named += [(give.over, give.table) for give in figure.gives if give.table]
         self._blanks = {
-            f"{take.name}.{column}": math.nan
-            for take in figure.takes
-            if take.type == "choice"
-            for row in tables.get(take.table, {}).values()
+            f"{name}.{column}": math.nan
+            for name, table in named
+            for row in tables.get(table, {}).values()
             for column in row
         }
         self._compiled: dict[int, Compiled] = {}
@@ -96,6 +97,7 @@ class Calculator:
             for number, give in enumerate(self.figure.gives):
                 self._refuse_after(number, values)
                 values[give.name] = outcome.values[give.name] = self._answer(give, values)
+                values.update(_first_row(give, values[give.name]))
             self._refuse_after(len(self.figure.gives), values)
             outcome.warnings = [n for n, row in enumerate(self.figure.warn) if self._holds(row.when, values)]
             outcome.verdict = next(
@@ -183,21 +185,31 @@ class Calculator:
         return x
 
     def _series(self, give: Give, values: dict[str, Any]) -> list[list[float]]:
-        start, stop = self._value(give.start, values), self._value(give.stop, values)
-        if not 0 <= stop - start < MOST_ROWS:
-            raise _Refused(Refusal("no value", give.name))
         found = []
-        for step in range(int(stop - start) + 1):
-            inner = {**values, give.over: start + step}
-            row = [start + step]
+        for number, own in self._counted(give, values):
+            inner, row = {**values, **own}, [number]
             for column in give.columns:
                 inner[column.name] = self._value(column.formula, inner)
                 row.append(inner[column.name])
-            if not all(map(math.isfinite, row)):
+            keys = [self._value(key, inner) for key in give.by]
+            if all(map(math.isfinite, [*row, *keys])):
+                if not give.only or self._holds(give.only, inner):
+                    found.append((keys, row))
+            elif not give.table:
                 raise _Refused(Refusal("no value", give.name))
-            found.append(([self._value(key, inner) for key in give.by], row))
         # Sorting keeps rows with equal keys in the order of their numbers.
-        return [row for _, row in sorted(found, key=lambda pair: pair[0])]
+        rows = [row for _, row in sorted(found, key=lambda pair: pair[0])]
+        return rows[: give.most or None]
+
+    def _counted(self, give: Give, values: Mapping[str, Any]) -> list[tuple[float, dict[str, Any]]]:
+        """What a series runs over: each number, counted from 0 for the rows of a table, with the values that are its own."""
+        if give.table:
+            rows = self._tables[give.table].values()
+            return [(n, {f"{give.over}.{c}": cell for c, cell in row.items()}) for n, row in enumerate(rows)]
+        start, stop = self._value(give.start, values), self._value(give.stop, values)
+        if not 0 <= stop - start < MOST_ROWS:
+            raise _Refused(Refusal("no value", give.name))
+        return [(start + step, {give.over: start + step}) for step in range(int(stop - start) + 1)]
 
     def _value(self, formula: Formula | None, values: Mapping[str, Any]) -> float:
         assert formula is not None
@@ -253,6 +265,8 @@ class Calculator:
         if outcome.refusal:
             return []
         values = {**self._start(givens), **outcome.values}
+        for give in self.figure.gives:
+            values.update(_first_row(give, values[give.name]))
         found: list[tuple[int, float | None]] = []
         for number, remedy in enumerate(self.figure.remedies):
             if not self._holds(remedy.when, values):
@@ -290,6 +304,14 @@ class Calculator:
 
 def _number(value: Any) -> float:
     return float(value) if isinstance(value, int | float) else math.nan
+
+
+def _first_row(give: Give, rows: Any) -> dict[str, float]:
+    """The numbers of the first row of a series over a table, as later formulas name them; none are known if it has no row."""
+    if not give.table:
+        return {}
+    first = rows[0][1:] if rows else [math.nan] * len(give.columns)
+    return {f"{give.name}.{column.name}": cell for column, cell in zip(give.columns, first, strict=True)}
 
 
 def _half_width(name: str, middle: Outcome, above: Outcome, below: Outcome) -> float:

@@ -6,6 +6,7 @@ from typing import Any
 
 from ..errors import Problem
 from .calculator import Calculator
+from .display import in_unit, with_unit
 from .model import Check, Figure, Take
 from .numbers import NumberProblem, read_quantity
 
@@ -67,13 +68,10 @@ def _run(
 ) -> list[Problem]:
     outcome = calculator.evaluate(givens_from_texts(figure, check.given, units, tables))
     if outcome.refusal:
+        said = outcome.refusal
+        about = f"refuse[{said.index + 1}]" if said.reason == "said" else f"{said.name}: {said.reason}"
         return [
-            _problem(
-                figure,
-                check,
-                f"the Figure refuses ({outcome.refusal}).",
-                "Correct the inputs or the refusal.",
-            )
+            _problem(figure, check, f"the Figure refuses ({about}).", "Correct the inputs or the refusal.")
         ]
     found = []
     for name, text in check.expect.items():
@@ -81,14 +79,10 @@ def _run(
         expected = read_quantity(text, give.kind, units, give.unit).si
         computed = outcome.values[name]
         if not abs(computed - expected) <= _tolerance(check, expected, give.kind, units):
-            found.append(
-                _problem(
-                    figure,
-                    check,
-                    f"{name} comes to {computed!r} (SI), expected {expected!r}.",
-                    f"Correct the formula or the check ({check.source}).",
-                )
-            )
+            unit = units["units"][give.unit]
+            told = [with_unit(f"{in_unit(si, unit):.10g}", unit["symbol"]) for si in (computed, expected)]
+            what = f"{name} comes to {told[0]}, expected {told[1]}."
+            found.append(_problem(figure, check, what, f"Correct the formula or the check ({check.source})."))
     return found
 
 

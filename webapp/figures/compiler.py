@@ -127,29 +127,34 @@ class Compiler:
 
     def _choice(self, take: TakeFile) -> Take:
         name, at = str(take.name), f"takes.{take.name}"
-        table = self.tables.get(str(take.choose))
-        if table is None:
-            self._complain(
-                take.choose.line,
-                f"{at}.choose",
-                f'there is no table "{take.choose}".',
-                did_you_mean(take.choose, self.tables),
-            )
-            self.unsure.add(name)
+        cells = self._cells(name, take.choose, f"{at}.choose")
+        if cells is None:
             return Take(name, "choice", table="", default="")
-        for column, spec in table["columns"].items():
-            if spec["kind"] and not self.units.has_kind(spec["kind"]):
-                self.unsure.add(f"{name}.{column}")
-            elif spec["kind"]:
-                self.scope.names[f"{name}.{column}"] = self.units.sort_of(spec["kind"])
-        if take.value not in table["rows"]:
+        self.scope.names.update(cells)
+        rows = self.tables[str(take.choose)]["rows"]
+        if rows and take.value not in rows:
             self._complain(
                 take.value.line,
                 f"{at}.value",
                 f'"{take.value}" is no row of that table.',
-                did_you_mean(take.value, table["rows"]),
+                did_you_mean(take.value, rows),
             )
         return Take(name, "choice", table=str(take.choose), default=str(take.value))
+
+    def _cells(self, name: str, table_id: Text, at: str) -> dict[str, Sort] | None:
+        """Sorts of a row's numbers as formulas name them, `name.column`; None after reporting that there is no such table."""
+        table = self.tables.get(str(table_id))
+        if table is None:
+            self._complain(
+                table_id.line, at, f'there is no table "{table_id}".', did_you_mean(table_id, self.tables)
+            )
+            self.unsure.add(name)
+            return None
+        kinds = {
+            f"{name}.{column}": spec["kind"] for column, spec in table["columns"].items() if spec["kind"]
+        }
+        self.unsure.update(cell for cell, kind in kinds.items() if not self.units.has_kind(kind))
+        return {cell: self.units.sort_of(kind) for cell, kind in kinds.items() if self.units.has_kind(kind)}
 
     def _brought(self, brings: str, take: TakeFile) -> float:
         choice, column = brings.split(".", 1)
@@ -274,6 +279,8 @@ class Compiler:
     def _width(self, text: Text, take: TakeFile) -> float:
         """SI width of an accuracy: a width of a temperature reading has no offset."""
         reading = read_quantity(text, str(take.kind), self.units.table, str(take.unit))
+        if not self._has_unit(text, take.kind):
+            raise NumberProblem("no_unit")
         return _positive(reading.number) * float(self.units.table["units"][reading.unit]["factor"])
 
     def _constant(self, name: Text, kind: Text, value: Text) -> float:
@@ -285,25 +292,31 @@ class Compiler:
         default = self._default_unit(kind)
         if not value:
             return math.nan
-        # A ratio may stand without a unit, and so may what has one unit only and no dimension, such as λ. Nothing else may.
-        only = len(self.units.table["kinds"][kind]["units"]) == 1 and self.units.sort_of(kind).is_number
-        if not (split_quantity(value)[1] or only or "" in self.units.table["units"][default]["names"]):
-            self._complain(
-                value.line,
-                f"constants.{name}.value",
-                f'"{value}" has no unit.',
-                f'Write it as in "{value} {default}".',
-            )
+        at = f"constants.{name}.value"
         try:
-            return float(read_quantity(value, str(kind), self.units.table, default).si)
+            si = float(read_quantity(value, str(kind), self.units.table, default).si)
+            if not self._has_unit(value, kind):
+                self._complain(
+                    value.line, at, f'"{value}" has no unit.', f'Write it as in "{value} {default}".'
+                )
+            return si
         except NumberProblem as problem:
             self._complain(
                 value.line,
-                f"constants.{name}.value",
+                at,
                 f'"{value}" cannot be read ({problem.code}).',
                 "Write the number and a unit of its kind.",
             )
             return math.nan
+
+    def _has_unit(self, text: str, kind: str) -> bool:
+        """Whether a unit stands behind the number, or none is needed: a ratio's, or the only one of a kind without dimension."""
+        only = len(self.units.table["kinds"][kind]["units"]) == 1 and self.units.sort_of(kind).is_number
+        return (
+            bool(split_quantity(text)[1])
+            or only
+            or "" in self.units.table["units"][self._default_unit(kind)]["names"]
+        )
 
     def _default_unit(self, kind: str) -> str:
         return str(self.units.table["kinds"][kind]["units"][0])
@@ -396,14 +409,46 @@ class Compiler:
             return self._formula(text, sort, at)
 
     def _series(self, give: GiveFile, shared: dict[str, Any], at: str) -> Give:
-        assert give.over is not None and give.start is not None and give.stop is not None
-        start, stop = (
-            self._formula(give.start, NUMBER, f"{at}.from"),
-            self._formula(give.stop, NUMBER, f"{at}.to"),
-        )
+        assert give.over is not None
         self._check_word(give.over, f"{at}.over")
-        outer = self.scope
-        self.scope = outer.with_names(**{str(give.over): NUMBER})
+        outer, spans = self.scope, self._span(give, at)
+        names = {str(give.over): NUMBER}
+        if give.table is not None:
+            names = self._cells(str(give.over), give.table, f"{at}.of") or {}
+        self.scope = outer.with_names(**names)
+        columns = self._columns(give, at)
+        by = tuple(self._formula(text, NUMBER, f"{at}.by") for text in give.by)
+        only = self._condition(give.only, f"{at}.only") if give.only else None
+        inner, self.scope = self.scope, outer
+        if give.table is not None:
+            # What stands in the first of the rows may be used by all that follows.
+            outer.names.update({f"{give.name}.{c.name}": inner.names[c.name] for c in columns})
+        return Give(
+            **shared,
+            **spans,
+            type="series",
+            over=str(give.over),
+            only=only,
+            columns=columns,
+            by=by,
+            ranked=bool(give.rank),
+            picture=self._picture(give, at),
+        )
+
+    def _span(self, give: GiveFile, at: str) -> dict[str, Any]:
+        """What a series runs over: whole numbers between two formulas, or a table's rows, of which so many are kept."""
+        if give.table is not None:
+            if give.most < 0:
+                self._complain(
+                    give.table.line, f"{at}.most", "is below nought.", "Write how many rows to show."
+                )
+            return {"table": str(give.table), "most": give.most}
+        assert give.start is not None and give.stop is not None
+        ends = (self._formula(give.start, NUMBER, f"{at}.from"), self._formula(give.stop, NUMBER, f"{at}.to"))
+        return dict(zip(("start", "stop"), ends, strict=True))
+
+    def _columns(self, give: GiveFile, at: str) -> tuple[Column, ...]:
+        """A series' columns; each becomes a name for those after it, for the order of the rows and for what they must meet."""
         columns = []
         for column in give.columns:
             self._check_name(column.name, f"{at}.columns")
@@ -421,21 +466,8 @@ class Compiler:
                         column.shown,
                     )
                 )
-                # A column may use those before it, and so may the order of the rows.
                 self.scope.names[str(column.name)] = sort
-        by = tuple(self._formula(text, NUMBER, f"{at}.by") for text in give.by)
-        self.scope = outer
-        return Give(
-            **shared,
-            type="series",
-            over=str(give.over),
-            start=start,
-            stop=stop,
-            columns=tuple(columns),
-            by=by,
-            ranked=bool(give.rank),
-            picture=self._picture(give, at),
-        )
+        return tuple(columns)
 
     def _picture(self, give: GiveFile, at: str) -> tuple[str, str] | None:
         if not give.picture:
@@ -503,7 +535,7 @@ class Compiler:
         self._check_one_of(remedy.solve, numeric, "remedies.solve")
         self._check_one_of(remedy.answer, [give.name for give in gives if give.is_numeric], "remedies.for")
         self._check_fields(remedy.say, "remedies.say")
-        sort = self.scope.names.get(str(remedy.answer), NUMBER)
+        sort = self.scope.names.get(str(remedy.answer))
         return Remedy(
             str(remedy.solve),
             str(remedy.answer),
@@ -518,7 +550,7 @@ class Compiler:
         if not 1 <= sweep.steps <= MOST_SWEEP_STEPS:
             what = f"a sweep of {sweep.steps} steps cannot be drawn."
             self._complain(sweep.over.line, "sweeps.steps", what, f"Write 1 to {MOST_SWEEP_STEPS} steps.")
-        sort = self.scope.names.get(str(sweep.over), NUMBER)
+        sort = self.scope.names.get(str(sweep.over))
         outer = self.scope
         # Its ends are worked out before any answer is.
         answers = {give.name for give in gives}
@@ -608,7 +640,7 @@ class Compiler:
         """Every {name} in a sentence must be an input, an answer or a constant that has a text to put in."""
         known = (
             {str(t.name) for t in self.record.takes if not t.across}
-            | {str(g.name) for g in self.record.gives if not g.columns}
+            | {str(g.name) for g in self.record.gives if not g.columns or g.table}
             | {str(c.name) for c in self.record.constants}
         )
         if re.search(r"[{}]", re.sub(r"\{\w+\}", "", say)):
@@ -630,7 +662,9 @@ class Compiler:
 
     # -- formulas ---------------------------------------------------------------------------------------------------------------
 
-    def _formula(self, text: Text, sort: Sort, at: str, name: str = "") -> Formula:
+    def _formula(self, text: Text, sort: Sort | None, at: str, name: str = "") -> Formula:
+        """The formula of a text that must be of `sort`; None for any, where what asks for it is itself unknown."""
+
         def build() -> Formula:
             tree = read_tree(text)
             return self._finish(self._typed(tree, sort), mathml(name, tree))
@@ -665,9 +699,11 @@ class Compiler:
     def _condition(self, text: Text, at: str) -> Formula:
         return self._guard(text, at, lambda: self._finish(self._judged(read_tree(text)), ""), _ALWAYS)
 
-    def _typed(self, tree: ast.expr, sort: Sort) -> Any:
+    def _typed(self, tree: ast.expr, sort: Sort | None) -> Any:
         expression = self._parser().expression(tree)
-        check_declared(self._dimensions().of(tree), sort)
+        found = self._dimensions().of(tree)
+        if sort is not None:
+            check_declared(found, sort)
         return expression
 
     def _judged(self, tree: ast.expr) -> Any:

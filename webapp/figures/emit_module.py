@@ -88,6 +88,7 @@ def _give(give: Give) -> str:
         ("high", give.high),
         ("start", give.start),
         ("stop", give.stop),
+        ("only", give.only),
     ):
         if formula:
             data[key] = _function(formula)
@@ -97,6 +98,8 @@ def _give(give: Give) -> str:
         data["rows"] = _list(_function(row) for row in give.rows)
     if give.type == "series":
         data["over"] = _quoted(give.over)
+        if give.table:
+            data["table"], data["most"] = _quoted(give.table), _quoted(give.most)
         data["columns"] = _list(
             _object(
                 name=_quoted(c.name),

@@ -57,7 +57,9 @@ class Give:
     """One answer, computed after those above it.
 
     type      'formula', 'root' (the value between `low` and `high` that makes `formula` nought), 'words' (chosen by `rows`)
-              or 'series' (for each whole `over` from `start` to `stop`: one number a column)
+              or 'series' (for each whole `over` from `start` to `stop`, or for each row of `table`, there called `over`: one
+              number a column)
+    only      for a series over a table: the condition that a row must meet; `most` rows are kept, 0 for all
     by        for a series: rows stand in rising order of these, the first deciding; `ranked` numbers them in that order
     picture   for a series: the two columns that are the place of each row in a picture
     unlike    name of an input: the answer stands first in a unit other than the one typed there
@@ -79,6 +81,9 @@ class Give:
     over: str = ""
     start: Formula | None = None
     stop: Formula | None = None
+    table: str = ""
+    only: Formula | None = None
+    most: int = 0
     columns: tuple[Column, ...] = ()
     by: tuple[Formula, ...] = ()
     ranked: bool = False
@@ -172,6 +177,12 @@ class Figure:
     def first(self) -> Give:
         return next(give for give in self.gives if give.first)
 
+    @property
+    def asked(self) -> Give | None:
+        """The answer that is wanted while an input is looked for: the main one if it is a number, else the first that is."""
+        numeric = [give for give in self.gives if give.is_numeric]
+        return self.first if self.first.is_numeric else numeric[0] if numeric else None
+
 
 def to_json(record: Any) -> Any:
     """A record as plain dicts, lists and scalars."""
@@ -217,7 +228,7 @@ def _with_formulas(record: Any, data: dict[str, Any]) -> Any:
 
 def _give(data: dict[str, Any]) -> Give:
     made = dict(data)
-    for key in ("formula", "low", "high", "start", "stop"):
+    for key in ("formula", "low", "high", "start", "stop", "only"):
         made[key] = _formula(data[key])
     made["where"] = tuple((name, _formula(formula)) for name, formula in data["where"])
     made["rows"] = tuple(_formula(row) for row in data["rows"])

@@ -83,9 +83,8 @@ def read_tree(text: str) -> ast.expr:
         tree = ast.parse(text.strip(), mode="eval").body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         reason = error.msg if isinstance(error, SyntaxError) else "it is nested too deep"
-        shown = text if len(text) <= MOST_SHOWN else text[:MOST_SHOWN] + "…"
         raise FormulaError(
-            f'"{shown}" is not a formula: {reason}.',
+            f'"{_shown(text)}" is not a formula: {reason}.',
             'Write it as in "a * b / c"; powers are **, the root is sqrt( ).',
         ) from None
     _check_depth(tree)
@@ -130,7 +129,7 @@ class Parser:
         reader = getattr(self, "_" + type(node).__name__, None)
         if reader is None:
             raise FormulaError(
-                f"{type(node).__name__} may not stand in a formula.",
+                f'"{_shown(ast.unparse(node))}" may not stand in a formula.',
                 "Use numbers, names, + - * / **, comparisons and the listed functions.",
             )
         return reader(node)
@@ -150,9 +149,9 @@ class Parser:
         return symbol(node.id)
 
     def _Attribute(self, node: ast.Attribute) -> Any:
-        name = f"{node.value.id}.{node.attr}" if isinstance(node.value, ast.Name) else "…"
+        name = ast.unparse(node)
         if name not in self.names:
-            raise FormulaError(f'"{name}" is not declared.', did_you_mean(name, self.names))
+            raise FormulaError(f'"{_shown(name)}" is not declared.', did_you_mean(name, self.names))
         return symbol(name)
 
     def _BinOp(self, node: ast.BinOp) -> Any:
@@ -168,7 +167,7 @@ class Parser:
         if isinstance(node.op, ast.Pow):
             return sympy.Pow(left, right, evaluate=False)
         raise FormulaError(
-            f"the operation {type(node.op).__name__} may not stand in a formula.", "Use + - * / and **."
+            f'"{_shown(ast.unparse(node))}" may not stand in a formula.', "Use + - * / and **."
         )
 
     def _UnaryOp(self, node: ast.UnaryOp) -> Any:
@@ -257,4 +256,9 @@ def cases(rows: list[tuple[Any, Any]], otherwise: Any) -> Any:
 def _expect_arguments(name: str, node: ast.Call, least: int, most: int) -> None:
     if not least <= len(node.args) <= most:
         wanted = str(least) if least == most else f"{least} to {most}"
-        raise FormulaError(f"{name}( ) is given {len(node.args)} arguments.", f"It takes {wanted}.")
+        raise FormulaError(f"{name}( ) is given {len(node.args)} values.", f"It takes {wanted}.")
+
+
+def _shown(text: str) -> str:
+    """A text as a message repeats it: never at more length than a reader looks at."""
+    return text if len(text) <= MOST_SHOWN else text[:MOST_SHOWN] + "…"

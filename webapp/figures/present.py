@@ -47,6 +47,7 @@ class Presenter:
         unknown = next(
             (take for take in self.figure.takes if take.name == solve_for and take.is_numeric), None
         )
+        unknown = unknown if self.figure.asked else None
         rows, givens = self._read_rows(typed, unknown)
         view: View = {
             "state": "ok",
@@ -207,7 +208,8 @@ class Presenter:
         self, typed: Mapping[str, str], givens: dict[str, Any], unknown: Take, rows: list[View]
     ) -> tuple[Give, float] | None:
         """The answer asked for and its SI number; None when it cannot be read. Adds its row to `rows`."""
-        give = next((g for g in self.figure.gives if g.name in typed and g.is_numeric), self.figure.first)
+        give = next((g for g in self.figure.gives if g.name in typed and g.is_numeric), self.figure.asked)
+        assert give is not None
         label = self.text["labels"][give.name]
         row: View = {
             "name": give.name,
@@ -329,6 +331,8 @@ class Presenter:
             answer["words"] = self.text["words"][give.name][value]
             return answer
         if give.type == "series":
+            # Rows of a table are called by the first of them.
+            answer["words"] = self._row_label(give, value[0]) if give.table and value else ""
             return {**answer, **self._series(give, value)}
         unit = self._first_unit(give, rows)
         width = spread.likely if spread else 0.0
@@ -350,7 +354,8 @@ class Presenter:
     def _series(self, give: Give, rows: list[list[float]]) -> View:
         series = self.text["series"][give.name]
         heads = [{"label": series["rank"], "unit": ""}] if give.ranked else []
-        heads.append({"label": series["each"], "unit": ""})
+        if series["each"]:
+            heads.append({"label": series["each"], "unit": ""})
         for column in give.columns:
             if column.shown:
                 label = self.text["labels"][column.name]["label"]
@@ -363,11 +368,18 @@ class Presenter:
 
     def _series_row(self, give: Give, rank: int, row: list[float]) -> list[str]:
         cells = [str(rank)] if give.ranked else []
-        cells.append(exact(row[0], EXACT_DIGITS, self.decimal))
+        if give.table:
+            cells.append(self._row_label(give, row))
+        elif self.text["series"][give.name]["each"]:
+            cells.append(exact(row[0], EXACT_DIGITS, self.decimal))
         for column, cell in zip(give.columns, row[1:], strict=True):
             if column.shown:
                 cells.append(exact(in_unit(cell, self.units[column.unit]), EXACT_DIGITS, self.decimal))
         return cells
+
+    def _row_label(self, give: Give, row: list[float]) -> str:
+        """What the table's row is called that a series' row stands for."""
+        return list(self.row_labels[give.table].values())[int(row[0])]
 
     def _picture(self, give: Give, rows: list[list[float]]) -> list[View]:
         """Where each row stands in the picture, from 0 to 100 both ways, and its number in the order."""

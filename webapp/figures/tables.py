@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from ..content.front_matter import Text
@@ -95,8 +96,10 @@ def _row(
 def _cell(
     record: TableFile, line: int, column: ColumnFile, cell: str, units: Units, problems: list[Problem]
 ) -> Any:
-    if not column.kind or not units.has_kind(column.kind) or column.unit not in units.table["units"]:
+    if not column.kind:
         return cell
+    if not units.has_kind(column.kind) or column.unit not in units.table["kinds"][column.kind]["units"]:
+        return math.nan
     if cell in BLANKS:
         return None
     try:
@@ -111,4 +114,4 @@ def _cell(
                 f"Write a number in {column.unit}, or —.",
             )
         )
-        return None
+        return math.nan

@@ -8,6 +8,8 @@ from collections.abc import Collection, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
+from ..errors import Told
+
 MEDIA = {
     ".css": "text/css; charset=utf-8",
     ".csv": "text/csv; charset=utf-8",
@@ -33,7 +35,7 @@ _TEXTS_FOR_PAGES = (
 )  # stand in the page and would only be saved twice
 
 
-class AssetProblem(Exception):
+class AssetProblem(Told):
     """A file in static/ that cannot be served: which one, and what to do."""
 
 

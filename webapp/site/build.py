@@ -56,7 +56,7 @@ import importlib.resources
 import json
 import re
 from collections.abc import Iterator, Mapping
-from functools import cached_property
+from functools import cached_property, lru_cache
 from html import unescape
 from pathlib import Path
 from typing import Any
@@ -70,6 +70,7 @@ from . import assets
 from .bundle import make_bundle, worker_source
 from .documents import ASK_FIRST, FOREVER, Document
 from .excerpts import Context
+from .figure_page import figure_context
 from .headers import content_policy
 from .languages import direction_of, in_order, name_of, speaking, written_day
 from .links import Links
@@ -79,6 +80,8 @@ from .pages import Page, pages_of
 HTML = "text/html; charset=utf-8"
 MANIFEST = "application/manifest+json"
 WORKER = "sw.js"
+
+_REMEMBERED = 128  # computed pages; with their packed form about 4 MB
 
 _FIRST_CHANGE = re.compile(r"<li>(.*?)</li>", re.DOTALL)
 _TAG = re.compile(r"<[^>]*>")
@@ -93,6 +96,8 @@ class Site:
         self.languages = in_order(book.texts)
         self.version_day = book.version if _DAY.fullmatch(book.version) else ""
         self.release = assets.release_of(self._inputs())
+        # A link that is shared is opened by many: what it gives depends on nothing but what it says.
+        self.computed = lru_cache(maxsize=_REMEMBERED)(self._compute)
         self.pages = {page.address: page for lang in self.languages for page in pages_of(book, lang)}
 
     @cached_property
@@ -106,6 +111,15 @@ class Site:
         own = {**pages, **self._own_files()}
         shared = self._shared_files()
         return {**own, **shared, WORKER: self._worker(own, shared)}
+
+    def _compute(self, address: str, typed: tuple[tuple[str, str], ...], solve: str) -> tuple[Document, bool]:
+        """A Figure's page for what was typed, and whether something typed cannot be used. Needs an application context."""
+        page = self.pages[address]
+        links = Links(address, page.lang)
+        context = figure_context(
+            self.book, page.lang, self.book.figures[page.figure], links, dict(typed), solve
+        )
+        return Document(self.render(page, **context), HTML), context["is_error"]
 
     def render(self, page: Page, **context: Any) -> bytes:
         """A page as bytes; `context` stands in for what the page itself would give. Needs an application context."""
@@ -129,7 +143,7 @@ class Site:
         """A template with what all templates get and with `content`."""
         with speaking(lang):
             shared = self._shared_context(lang, path, links)
-            head = self._head(lang, title, bool(path), bool(content.get("is_error")))
+            head = self._head(lang, title, up is not None, bool(content.get("is_error")))
             above = (
                 {"title": self.pages[f"{lang}/{up}"].title, "href": links.to(up)} if up is not None else None
             )

@@ -13,6 +13,8 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from ..errors import Told
+
 PATIENCE_SECONDS = 20.0
 """How long the worker waits for the next byte of a file before it gives the file up."""
 
@@ -35,7 +37,7 @@ _BLOCKED = re.compile(
 )
 
 
-class BundleProblem(Exception):
+class BundleProblem(Told):
     """Files that may not be saved on a phone: one whole sentence for each, sorted."""
 
     def __init__(self, sentences: Iterable[str]) -> None:

@@ -10,6 +10,7 @@ import tempfile
 from pathlib import Path
 
 from ..book import Book
+from ..errors import Told
 from . import make_site
 from .build import Site
 from .links import Links
@@ -17,7 +18,7 @@ from .links import Links
 MARK = "cowlside-export.txt"  # tells an earlier export, which may be replaced, from somebody's own folder
 
 
-class ExportError(Exception):
+class ExportError(Told):
     """The folder cannot be written: a sentence that says why and what to do."""
 
 

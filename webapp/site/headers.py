@@ -20,14 +20,16 @@ _POLICY = {
     "base-uri": "'none'",
 }
 
-# Only features that browsers know by these names: an unknown one is an error in the console of every page.
+# Only features that browsers know by these names: an unknown one is an error in the console of every page. Not named, and so left
+# as browsers have them for the page itself: sharing, copying, and sound after a tap.
 _FEATURES_OFF = (
     "accelerometer",
-    "bluetooth",
     "browsing-topics",
     "camera",
+    "clipboard-read",
     "display-capture",
     "encrypted-media",
+    "fullscreen",
     "gamepad",
     "geolocation",
     "gyroscope",
@@ -41,6 +43,8 @@ _FEATURES_OFF = (
     "picture-in-picture",
     "publickey-credentials-get",
     "serial",
+    "storage-access",
+    "sync-xhr",
     "usb",
     "window-management",
     "xr-spatial-tracking",

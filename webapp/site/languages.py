@@ -19,13 +19,15 @@ from flask_babel import Babel, Domain, force_locale, get_locale
 from werkzeug.datastructures import LanguageAccept
 from werkzeug.http import parse_accept_header
 
+from ..errors import Told
+
 DEFAULT = "en"
 
 _FIELD = re.compile(r"\{([a-z_]+)\}")
 _LONGEST_HEADER = 500
 
 
-class MissingWord(LookupError):
+class MissingWord(Told, LookupError):
     """A page asks for a word that no file of content/words/ has, or leaves out one of its fields."""
 
 
@@ -121,7 +123,8 @@ def direction_of(lang: str) -> str:
 def name_of(lang: str) -> str:
     """The language's name in that language, as a reader who knows no other would look for it."""
     locale = locale_of(lang)
-    return (locale.get_display_name(locale) or lang).capitalize()
+    name = locale.get_display_name(locale) or lang
+    return name[:1].upper() + name[1:]
 
 
 def written_day(lang: str, day: str) -> str:

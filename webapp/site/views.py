@@ -5,11 +5,10 @@ from __future__ import annotations
 from flask import Blueprint, Response, abort, current_app, request
 
 from .answers import answer_with, go_to
-from .build import HTML, Site
-from .documents import NEVER, Document
-from .figure_page import asked_for, figure_context
+from .build import Site
+from .documents import NEVER
+from .figure_page import asked_for
 from .languages import preferred
-from .links import Links
 
 bp = Blueprint("pages", __name__)
 
@@ -34,26 +33,19 @@ def open_address(address: str) -> Response:
     document = site().documents.get(address)
     if document is None:
         return go_to(_nearly_right(address) or abort(404), 301)
-    return (
-        _computed(address)
-        if document.reads_query and _has_something_typed(address)
-        else answer_with(document)
-    )
+    return (document.reads_query and _computed(address)) or answer_with(document)
 
 
-def _has_something_typed(address: str) -> bool:
-    figure = site().book.figures[site().pages[address].figure]
-    return any(asked_for(figure, request.args))
+def _computed(address: str) -> Response | None:
+    """The Figure's page for what the query says, 400 where that cannot be used; None where the query says nothing to it.
 
-
-def _computed(address: str) -> Response:
-    """The Figure's page for what the query says; 400 where that cannot be used, with everything typed still in its field."""
-    page = site().pages[address]
-    figure = site().book.figures[page.figure]
-    typed, solve = asked_for(figure, request.args)
-    context = figure_context(site().book, page.lang, figure, Links(address, page.lang), typed, solve)
-    document = Document(site().render(page, **context), HTML)
-    return answer_with(document, 400 if context["is_error"] else 200)
+    Everything typed is still in its field, whatever the status.
+    """
+    typed, solve = asked_for(site().book.figures[site().pages[address].figure], request.args)
+    if not typed and not solve:
+        return None
+    document, is_error = site().computed(address, tuple(typed.items()), solve)
+    return answer_with(document, 400 if is_error else 200)
 
 
 def _nearly_right(address: str) -> str | None:

@@ -44,7 +44,7 @@ export function paintAnswer(element, view, lead, words) {
   const main = mainAnswer(view, lead);
   const at = (/** @type {string} */ name) => part(element, name);
   at("slab").dataset.state = view.state;
-  if (main) at("what").textContent = view.found ? words.figure_found_for.replace("{label}", main.label) : main.label;
+  if (main) write(at("what"), view.found ? fill(words.figure_found_for, { label: main.label }) : main.label);
   at("answer").hidden = !isOk || !main;
   write(at("number"), main ? main.words || main.number : "");
   at("number").classList.toggle("said", Boolean(main?.words));
@@ -82,6 +82,7 @@ function paintProblems(element, view, words) {
 
 /** @param {HTMLElement} element @param {{level: string, text: string} | null} verdict @param {Words} words */
 function paintVerdict(element, verdict, words) {
+  if (!isNews(verdict, element)) return;
   element.hidden = !verdict;
   element.dataset.level = verdict?.level ?? "";
   element.replaceChildren(...(verdict ? [made("b", `${words[`figure_verdict_${verdict.level}`]}:`), ` ${verdict.text}`] : []));
@@ -90,16 +91,35 @@ function paintVerdict(element, verdict, words) {
 /** @param {HTMLElement} element @param {View} view @param {View | undefined} main  the answer in the slab @param {Words} words */
 function paintBelow(element, view, main, words) {
   const others = view.answers.filter((/** @type {View} */ answer) => answer !== main && !(view.found && answer.first));
-  part(element, "further")?.replaceChildren(...others.map(furtherRow));
+  const further = part(element, "further");
+  if (further) {
+    const old = [...further.children];
+    further.replaceChildren(...others.map((/** @type {View} */ answer, /** @type {number} */ n) => (isNews(answer, old[n]) ? furtherRow(answer) : old[n])));
+    others.forEach((/** @type {View} */ answer, /** @type {number} */ n) => isNews(answer, further.children[n]));
+  }
   part(element, "further-section")?.toggleAttribute("hidden", !others.length);
+  if (part(element, "every-unit").closest("details")?.open) paintEveryUnit(element, view, words);
+  for (const symbol of element.querySelectorAll("[open] .filled [data-symbol]")) paintSymbol(symbol, view);
+}
+
+/** What lies folded away follows when the typing pauses; what is unfolded follows at once. @param {HTMLElement} element @param {View} view @param {Words} words */
+export function paintFolded(element, view, words) {
+  paintEveryUnit(element, view, words);
+  for (const symbol of element.querySelectorAll(".filled [data-symbol]")) paintSymbol(symbol, view);
+}
+
+/** @param {HTMLElement} element @param {View} view @param {Words} words */
+function paintEveryUnit(element, view, words) {
   const answers = [...(view.found ? [view.found] : []), ...view.answers].filter((answer) => answer.number);
   const rows = view.rows.filter((/** @type {View} */ row) => row.echo.length && !row.is_unknown);
   const listed = [...answers, ...rows.map((/** @type {View} */ row) => ({ ...row, others: row.echo, full: "" }))];
   part(element, "every-unit").replaceChildren(...listed.flatMap((item) => everyUnit(item, words)));
-  for (const symbol of element.querySelectorAll(".filled [data-symbol]")) {
-    const name = symbol.getAttribute("data-symbol") ?? "";
-    write(symbol, view.numbers[name] ?? symbol.getAttribute("data-own") ?? name);
-  }
+}
+
+/** @param {Element} symbol @param {View} view */
+function paintSymbol(symbol, view) {
+  const name = symbol.getAttribute("data-symbol") ?? "";
+  write(symbol, view.numbers[name] ?? symbol.getAttribute("data-own") ?? name);
 }
 
 /** The server put numbers into a copy of each formula; a fresh copy keeps the symbols' names, so that numbers can follow. @param {HTMLElement} element */
@@ -194,7 +214,7 @@ export function paintRow(row, view, own, { unit, raw, isTyped }) {
   control.readOnly = own.is_unknown;
   control.style.setProperty("--long", String(Math.max(4, control.value.length)));
   if (row.unit) {
-    row.unit.textContent = unit;
+    write(row.unit, unit);
     row.unit.hidden = !unit || own.type === "points" || hasOwnUnit(control.value, own);
   }
 }
@@ -224,12 +244,24 @@ function quantity({ number, unit }) {
  */
 function list(element, items, draw) {
   element.hidden = items.length === 0;
+  if (!isNews(items, element)) return;
   // A space between the pieces: they are read aloud, copied and broken into lines as words.
   element.replaceChildren(...items.flatMap((item) => [draw(item), " "]));
 }
 
+/** @type {WeakMap<Element, string>} what was last painted into an element that is costly to paint */
+const painted = new WeakMap();
+
+/** Whether an element shows something else so far; from now on it counts as showing `what`. @param {any} what @param {Element | undefined} element */
+function isNews(what, element) {
+  const text = JSON.stringify(what);
+  const is = !element || painted.get(element) !== text;
+  if (element) painted.set(element, text);
+  return is;
+}
+
 /** @param {Element} element @param {string} text  unchanged text is not written again: no needless work on a slow phone */
-function write(element, text) {
+export function write(element, text) {
   if (element.textContent !== text) element.textContent = text;
 }
 

@@ -4,8 +4,8 @@
  */
 
 import { Presenter } from "../lib/present.js";
-import { splitQuantity } from "../lib/number.js";
-import { fill, paintAnswer, paintRow, part, prepareWorking, rowOf } from "./figure-paint.js";
+import { readNumber, splitQuantity } from "../lib/number.js";
+import { fill, paintAnswer, paintFolded, paintRow, part, prepareWorking, rowOf, write } from "./figure-paint.js";
 import { RowEditor } from "./row-editor.js";
 import { startShare } from "./share.js";
 import { startSpeak } from "./speak.js";
@@ -115,16 +115,17 @@ export class Sheet {
     if (!row) return;
     if (own.is_wanted) {
       row.control.name = own.name;
-      row.label.textContent = fill(this.words.figure_wanted, { label: own.label });
-      row.note.textContent = own.sort;
+      write(row.label, fill(this.words.figure_wanted, { label: own.label }));
+      write(row.note, own.sort);
     }
     // An empty or unreadable field keeps the unit that its number was in.
     if (!own.problem || this.symbols[own.name] === undefined) this.symbols[own.name] = this.units[own.unit_id]?.symbol ?? "";
     paintRow(row, this.view, own, { unit: this.symbols[own.name], raw: this.raw[own.name], isTyped });
   }
 
-  /** When the typing pauses: the address, the window's title, and what a screen reader says. */
+  /** When the typing pauses: the address, the window's title, what is folded away, and what a screen reader says. */
   afterwards() {
+    paintFolded(this.element, this.view, this.words);
     try {
       history.replaceState(history.state, "", this.address());
     } catch {
@@ -166,10 +167,10 @@ export class Sheet {
     this.answer();
   }
 
-  /** The typed text with the unit that stands beside it, unless it carries one itself. @param {string} name @param {string} value */
+  /** The typed number with the unit that stands beside it; a text that is no number, or has a unit of its own, as it is. @param {string} name @param {string} value */
   withUnit(name, value) {
     const symbol = this.symbols[name];
-    return value.trim() === "" || !symbol || splitQuantity(value)[1] ? value : `${value} ${symbol}`;
+    return symbol && isNumber(value) ? `${value} ${symbol}` : value;
   }
 
   /** Says what the typed number was in; the number stays. @param {Row} row @param {string} symbol */
@@ -206,5 +207,15 @@ export class Sheet {
   set(name, text) {
     this.typed[name] = text.trim();
     delete this.raw[name];
+  }
+}
+
+/** @param {string} text */
+function isNumber(text) {
+  try {
+    readNumber(text);
+    return true;
+  } catch {
+    return false;
   }
 }

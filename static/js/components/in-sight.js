@@ -5,7 +5,7 @@
  * The size of the keys is given up last: it must not change under a thumb.
  */
 
-const STEPS = ["", "1", "2", "3", "4", "5"];
+const STEPS = ["", "1", "1 2", "1 2 3", "1 2 3 4", "1 2 3 4 5"];
 const AIR = 4; // px between row and dock
 
 /** @typedef {{bar: HTMLElement, slab: HTMLElement, head: HTMLElement, dock: HTMLElement}} Pieces */
@@ -17,6 +17,7 @@ export class InSight {
     this.page = document.documentElement;
     /** @type {HTMLElement | null} the row being edited */
     this.row = null;
+    this.seen = "";
     const again = () => this.settle();
     window.addEventListener("resize", again);
     window.visualViewport?.addEventListener("resize", again);
@@ -36,20 +37,28 @@ export class InSight {
   }
 
   settle() {
-    const { page } = this;
-    if (!this.row) {
+    const { page, row } = this;
+    if (!row) {
       delete page.dataset.tight;
       this.measure();
       page.toggleAttribute("data-loose", this.stuck(this.pieces.head) > this.screen() / 3);
       return;
     }
-    for (const step of STEPS) {
+    const isAsBefore = this.seen === this.sizes(row);
+    for (const step of isAsBefore ? [] : STEPS) {
       if (step) page.dataset.tight = step;
       else delete page.dataset.tight;
       this.measure();
-      if (this.fits(this.row)) break;
+      if (this.fits(row)) break;
     }
-    this.scrollTo(this.row);
+    this.seen = this.sizes(row);
+    this.scrollTo(row);
+  }
+
+  /** What decides whether all fits; measuring it is cheap, trying every step is not. @param {HTMLElement} row */
+  sizes(row) {
+    const { bar, slab, dock } = this.pieces;
+    return [row.id, bar.offsetHeight, slab.offsetHeight, slab.scrollHeight, row.offsetHeight, dock.offsetHeight, this.screen(), window.innerWidth].join();
   }
 
   /** Tells the style sheet how high bar, slab and dock are. */

@@ -3,7 +3,7 @@
  * html[data-busy="editing"] while a row is edited: the style sheet lays the page out for it, and the update notice waits.
  */
 
-import { part } from "./figure-paint.js";
+import { part, write } from "./figure-paint.js";
 import { InSight } from "./in-sight.js";
 import { startPad } from "./number-pad.js";
 import { UnitStrip } from "./unit-strip.js";
@@ -113,6 +113,7 @@ export class RowEditor {
     const unit = own.units.find((/** @type {View} */ one) => one.symbol === symbol)?.id ?? own.unit_id;
     this.strip.show(own.units, unit);
     this.setKeys(own, unit);
+    this.sight?.settle();
   }
 
   /** Keys that have a meaning in this row only. @param {View} own @param {string} unit  id of the one its number is in */
@@ -125,7 +126,7 @@ export class RowEditor {
     key("fraction").disabled = own.whole;
     key("find").disabled = own.is_wanted || !["quantity", "count"].includes(own.type);
     const isLast = !this.next();
-    key("next").textContent = isLast ? words.figure_pad_done : words.figure_pad_next;
+    write(key("next"), isLast ? words.figure_pad_done : words.figure_pad_next);
     this.dock.toggleAttribute("data-last", isLast);
   }
 
@@ -156,7 +157,7 @@ export class RowEditor {
   /** The field after the present one that can be typed in. */
   next() {
     const all = /** @type {HTMLInputElement[]} */ ([...this.form.querySelectorAll("input")]);
-    const open = all.filter((input) => !input.readOnly && input.type === "text" && input.offsetParent !== null);
+    const open = all.filter((input) => !input.readOnly && input.type === "text" && !input.closest("[hidden], .backwards"));
     const at = open.indexOf(/** @type {HTMLInputElement} */ (this.field()));
     return at < 0 ? undefined : open[at + 1];
   }

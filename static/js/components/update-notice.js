@@ -27,11 +27,13 @@ export async function start(element, { words, root }) {
     show(words.offline_update_taking, "", []);
     if (!(await updates?.accept())) show(words.offline_update_failed, "", [later]);
   });
+  const stale = () => show(words.offline_old_page, "", [reload]);
   greet(element.dataset.changes, release, words, show);
   updates = await watchUpdates(new URL(root, location.href).href, release, {
     ready: ({ news }) => show(words.offline_update_ready, news[page.lang] ?? "", [use, later]),
-    stale: () => show(words.offline_old_page, "", [reload]),
-    taken: (accepted) => whenIdle(() => reloadOnce(accepted.release)),
+    withdrawn: () => show("", "", []),
+    stale,
+    taken: (accepted) => whenIdle(() => reloadOnce(accepted.release) || stale()),
   });
   if (updates) keepLooking(updates);
 }
@@ -66,11 +68,12 @@ function greet(changes, release, words, show) {
   show(words.offline_updated, "", changes ? [link] : []);
 }
 
-/** @param {string} release */
+/** @param {string} release @returns {boolean} false where this window was reloaded for it before: the next time is the person's */
 function reloadOnce(release) {
-  if (recall().split(" ")[0] === release) return;
+  if (recall().split(" ")[0] === release) return false;
   remember(release);
   location.reload();
+  return true;
 }
 
 /** @param {() => void} act  runs as soon as nothing is being edited */

@@ -8,7 +8,8 @@ import { NoSolution, nearestCrossing, rootBetween } from "./search.js";
 /** @typedef {{name: string, type: string, kind: string, unit: string, default: any, low: number, high: number, accuracy: [string, number] | null,
  *   table: string, brings: string, across: {kind: string, unit: string, low: number, high: number}, method: string}} Take */
 /** @typedef {{name: string, type: string, kind: string, unit: string, first: boolean, shown: boolean, unlike: string, f: Formula, low: Formula,
- *   high: Formula, where: [string, Formula][], rows: Formula[], over: string, start: Formula, stop: Formula,
+ *   high: Formula, where: [string, Formula][], rows: Formula[], over: string, start: Formula, stop: Formula, table?: string,
+ *   only?: Formula, most?: number,
  *   columns: {name: string, kind: string, unit: string, shown: boolean, f: Formula}[], by: Formula[], ranked: boolean,
  *   picture: [string, string] | null}} Give */
 /** @typedef {{when: Formula, after: number, level: string}} Row */
@@ -58,7 +59,8 @@ export class Calculator {
       const values = this.start(givens);
       gives.forEach((give, number) => {
         this.refuseAfter(number, values);
-        values[give.name] = outcome.values[give.name] = answerOf(give, values);
+        values[give.name] = outcome.values[give.name] = answerOf(give, values, this.tables);
+        Object.assign(values, firstRow(give, values[give.name]));
       });
       this.refuseAfter(gives.length, values);
       outcome.warnings = warn.flatMap((row, n) => (row.when(values) ? [n] : []));
@@ -155,6 +157,7 @@ export class Calculator {
   remedies(givens, outcome) {
     if (outcome.refusal) return [];
     const values = { ...this.start(givens), ...outcome.values };
+    for (const give of this.figure.gives) Object.assign(values, firstRow(give, values[give.name]));
     return this.figure.remedies.flatMap((remedy, number) => {
       if (!remedy.when(values)) return [];
       return [/** @type {[number, number | null]} */ ([number, this.solvedOrNull(remedy, values, givens)])];
@@ -212,13 +215,13 @@ function checkedPoints(take, points) {
   return { points, method: take.method };
 }
 
-/** @type {(give: Give, values: Values) => any} */
-function answerOf(give, values) {
+/** @type {(give: Give, values: Values, tables: Tables) => any} */
+function answerOf(give, values, tables) {
   if (give.type === "words") {
     const found = give.rows.findIndex((row) => row(values));
     return found < 0 ? give.rows.length - 1 : found;
   }
-  if (give.type === "series") return seriesOf(give, values);
+  if (give.type === "series") return seriesOf(give, values, tables);
   const value = give.type === "root" ? rootOf(give, values) : give.f(values);
   if (!Number.isFinite(value)) throw new Refused({ reason: "no value", name: give.name });
   return value + 0;
@@ -238,18 +241,42 @@ function rootOf(give, values) {
   return rootBetween(off, low, high, atLow, atHigh);
 }
 
-/** @type {(give: Give, values: Values) => number[][]} */
-function seriesOf(give, values) {
+/** @type {(give: Give, values: Values, tables: Tables) => number[][]} */
+function seriesOf(give, values, tables) {
+  /** @type {{keys: number[], row: number[]}[]} */
+  const found = [];
+  for (const [number, own] of counted(give, values, tables)) {
+    /** @type {Values} */
+    const inner = { ...values, ...own };
+    const row = [number];
+    for (const column of give.columns) row.push(inner[column.name] = column.f(inner));
+    const keys = give.by.map((key) => key(inner));
+    if ([...row, ...keys].every(Number.isFinite)) {
+      if (!give.only || give.only(inner)) found.push({ keys, row });
+    } else if (!give.table) throw new Refused({ reason: "no value", name: give.name });
+  }
+  // Sorting keeps rows with equal keys in the order of their numbers.
+  const rows = found.sort((a, b) => byKeys(a.keys, b.keys)).map(({ row }) => row);
+  return give.most ? rows.slice(0, give.most) : rows;
+}
+
+/** @type {(give: Give, values: Values, tables: Tables) => [number, Values][]} each number, from 0 for the rows of a table, with its own values */
+function counted(give, values, tables) {
+  if (give.table) return Object.values(tables[give.table]).map((row, n) => [n, cellsOf(give.over, row)]);
   const [start, stop] = [give.start(values), give.stop(values)];
   if (!(stop - start >= 0 && stop - start < MOST_ROWS)) throw new Refused({ reason: "no value", name: give.name });
-  const found = Array.from({ length: Math.trunc(stop - start) + 1 }, (_, step) => {
-    /** @type {Values} */
-    const inner = { ...values, [give.over]: start + step };
-    const row = [start + step];
-    for (const column of give.columns) row.push(inner[column.name] = column.f(inner));
-    return { keys: give.by.map((key) => key(inner)), row };
-  });
-  return found.sort((a, b) => byKeys(a.keys, b.keys)).map(({ row }) => row);
+  return Array.from({ length: Math.trunc(stop - start) + 1 }, (_, step) => [start + step, { [give.over]: start + step }]);
+}
+
+/** @type {(name: string, row: Record<string, number>) => Values} a row's numbers as formulas name them */
+function cellsOf(name, row) {
+  return Object.fromEntries(Object.entries(row).map(([column, cell]) => [`${name}.${column}`, cell]));
+}
+
+/** @type {(give: Give, rows: any) => Values} the numbers of the first row of a series over a table, as later formulas name them */
+function firstRow(give, rows) {
+  if (!give.table) return {};
+  return Object.fromEntries(give.columns.map(({ name }, n) => [`${give.name}.${name}`, rows.length ? rows[0][n + 1] : NaN]));
 }
 
 /** @type {(a: number[], b: number[]) => number} the first key that differs decides */

@@ -43,7 +43,8 @@ export class Presenter {
    * @returns {View}
    */
   view(typed, solveFor = "") {
-    const unknown = this.figure.takes.find((take) => take.name === solveFor && isNumericTake(take)) ?? null;
+    const asked = this.asked() && this.figure.takes.find((take) => take.name === solveFor && isNumericTake(take));
+    const unknown = asked ?? null;
     const { rows, givens } = this.readRows(typed, unknown);
     /** @type {View} */
     const view = {
@@ -189,8 +190,8 @@ export class Presenter {
 
   /** @type {(typed: Record<string, string>, givens: Values, unknown: Take, rows: View[]) => [Give, number] | null} */
   wanted(typed, givens, unknown, rows) {
-    const { gives } = this.figure;
-    const give = /** @type {Give} */ (gives.find((one) => typed[one.name] !== undefined && isNumericGive(one)) ?? gives.find((one) => one.first));
+    const typedOne = this.figure.gives.find((one) => typed[one.name] !== undefined && isNumericGive(one));
+    const give = /** @type {Give} */ (typedOne ?? this.asked());
     const { label, note } = this.text.labels[give.name];
     /** @type {View} */
     const row = {
@@ -269,7 +270,11 @@ export class Presenter {
     const answer = { ...answerShape(give.name, label, note, this.sortWord(give.kind)), first: give.first };
     const value = outcome.values[give.name];
     if (give.type === "words") return { ...answer, words: this.text.words[give.name][value] };
-    if (give.type === "series") return { ...answer, ...this.series(give, value) };
+    if (give.type === "series") {
+      // Rows of a table are called by the first of them.
+      const words = give.table && value.length ? this.rowLabel(give, value[0]) : "";
+      return { ...answer, words, ...this.series(give, value) };
+    }
     const id = this.firstUnit(give, rows);
     const unit = this.units[id];
     const width = spread ? spread.likely : 0;
@@ -287,7 +292,7 @@ export class Presenter {
     const shown = give.columns.filter((column) => column.shown);
     const heads = shown.map((column) => ({ label: this.text.labels[column.name].label, unit: this.units[column.unit].symbol }));
     return {
-      columns: [...(give.ranked ? [{ label: rank, unit: "" }] : []), { label: each, unit: "" }, ...heads],
+      columns: [...(give.ranked ? [{ label: rank, unit: "" }] : []), ...(each ? [{ label: each, unit: "" }] : []), ...heads],
       rows: rows.map((row, n) => this.seriesRow(give, n + 1, row)),
       picture: pictureOf(give, rows),
     };
@@ -296,11 +301,23 @@ export class Presenter {
   /** @type {(give: Give, rank: number, row: number[]) => string[]} */
   seriesRow(give, rank, row) {
     const cells = give.ranked ? [String(rank)] : [];
-    cells.push(exact(row[0], EXACT_DIGITS, this.decimal));
+    if (give.table) cells.push(this.rowLabel(give, row));
+    else if (this.text.series[give.name].each) cells.push(exact(row[0], EXACT_DIGITS, this.decimal));
     give.columns.forEach((column, n) => {
       if (column.shown) cells.push(exact(inUnit(row[n + 1], this.units[column.unit]), EXACT_DIGITS, this.decimal));
     });
     return cells;
+  }
+
+  /** @type {(give: Give, row: number[]) => string} what the table's row is called that a series' row stands for */
+  rowLabel(give, row) {
+    return Object.values(this.rowLabels[/** @type {string} */ (give.table)])[row[0]];
+  }
+
+  /** @type {() => Give | undefined} the answer that is wanted while an input is looked for: the main one if it is a number, else the first that is */
+  asked() {
+    const numeric = this.figure.gives.filter(isNumericGive);
+    return numeric.find((give) => give.first) ?? numeric[0];
   }
 
   /** @type {(give: Give, rows: View[]) => string} */

@@ -5,6 +5,7 @@
  * @typedef {object} Hearer
  * @property {(release: Release) => void} ready    another release is saved whole and waits
  * @property {(release: Release) => void} taken    the accepted release is in charge: reload once
+ * @property {() => void} withdrawn  what waits, or was accepted, is this page's own release after all: the host went back to it
  * @property {(release: Release) => void} stale    another window accepted it: this page is of the older release
  */
 
@@ -33,13 +34,14 @@ export async function watchUpdates(root, pageRelease, hear) {
   };
   const offer = async () => {
     const waiting = registration.active && (await releaseOf(registration.waiting));
-    if (waiting && waiting.release !== pageRelease) hear.ready(waiting);
+    if (waiting) waiting.release === pageRelease ? hear.withdrawn() : hear.ready(waiting);
   };
   const accept = async () => {
     if (!registration.waiting) return false;
     accepted = true;
     const reply = await ask(registration.waiting, { type: "take-over" }, TAKE_OVER_LIMIT_MS);
     accepted = reply?.type === "about";
+    if (accepted && reply.release === pageRelease) hear.withdrawn();
     return accepted;
   };
 
