@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib.metadata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
@@ -23,3 +23,9 @@ def closure(wanted: list[str], seen: set[str] | None = None) -> Iterator[str]:
         inner = [Requirement(line) for line in importlib.metadata.requires(name) or []]
         needed = [str(r) for r in inner if not r.marker or any(r.marker.evaluate(extra) for extra in markers)]
         yield from closure([line.split(";")[0] for line in needed], seen)
+
+
+def mentioned(names: Iterable[str]) -> set[str]:
+    """Canonical names of all that these packages may need, on whatever system and Python."""
+    lines = [line for name in names for line in importlib.metadata.requires(name) or []]
+    return {canonicalize_name(Requirement(line).name) for line in lines}

@@ -3,18 +3,13 @@
 from __future__ import annotations
 
 import hashlib
-import importlib.metadata
 import json
 import re
 import subprocess
 import sys
-import tomllib
 from pathlib import Path
 
 import pytest
-from packages import closure
-from packaging.requirements import Requirement
-from packaging.utils import canonicalize_name
 
 TOP_LEVEL = {
     "README.md",
@@ -89,11 +84,6 @@ def texts(tracked: list[Path], repo: Path) -> dict[str, str]:
     return found
 
 
-@pytest.fixture(scope="session")
-def project(repo: Path) -> dict:
-    return tomllib.loads((repo / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-
-
 def test_the_top_level_holds_only_what_a_reader_expects(tracked, repo):
     top = {path.relative_to(repo).parts[0] for path in tracked}
     assert {name for name in top if not name.startswith(".")} <= TOP_LEVEL
@@ -163,36 +153,6 @@ def test_every_setting_is_in_the_docs(texts, documents):
     assert [name for name in sorted(settings) if name not in documents] == []
 
 
-def test_every_dependency_is_in_the_docs_with_its_reason(project, documents):
-    names = [Requirement(text).name for text in project["dependencies"]]
-    assert [name for name in names if name.lower() not in documents.lower()] == []
-
-
-def test_the_lock_is_exact_and_names_no_address(repo):
-    for line in lock_lines(repo):
-        assert re.fullmatch(r"[A-Za-z0-9._-]+==[A-Za-z0-9.]+", line), line
-
-
-def test_what_is_installed_is_what_the_lock_says(project, repo):
-    """Each package that the app or its tests pull in, however indirectly, is locked to the version in use."""
-    lock = {
-        canonicalize_name(name): version for name, version in (line.split("==") for line in lock_lines(repo))
-    }
-    needed = set(closure([*project["dependencies"], *project["optional-dependencies"]["test"]]))
-    assert {name: importlib.metadata.version(name) for name in needed} == {
-        name: lock.get(name) for name in needed
-    }
-    assert set(lock) == needed, "the lock holds a package that nothing asks for"
-
-
-def test_the_node_lock_is_exact_and_names_no_address(repo):
-    wanted = json.loads((repo / "tests/package.json").read_text(encoding="utf-8"))["devDependencies"]
-    packages = json.loads((repo / "tests/package-lock.json").read_text(encoding="utf-8"))["packages"]
-    assert packages.pop("")["devDependencies"] == wanted
-    assert {name: packages[f"node_modules/{name}"]["version"] for name in wanted} == wanted
-    assert [name for name, entry in packages.items() if "resolved" in entry or not entry["integrity"]] == []
-
-
 def test_vendored_files_are_the_published_ones(repo):
     """static/vendor/vendored.json says package, version, licence and hash of each file; there are no others."""
     folder = repo / "static" / "vendor"
@@ -226,11 +186,6 @@ def offenders(texts: dict[str, str], pattern: re.Pattern[str]) -> list[str]:
         for name, text in texts.items()
         for match in pattern.finditer(text)
     ]
-
-
-def lock_lines(repo: Path) -> list[str]:
-    lines = (repo / "requirements.lock").read_text(encoding="utf-8").splitlines()
-    return [line for line in lines if line and not line.startswith("#")]
 
 
 def run_cowlside(*words: str) -> str:

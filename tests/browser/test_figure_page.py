@@ -203,7 +203,9 @@ def test_the_answer_that_stands_first_is_the_one_of_the_row_being_typed(window: 
 def test_the_working_shows_the_numbers_typed(flow: FigurePage) -> None:
     flow.edit("manifold")
     flow.keys("1", "0")
-    assert "10 psi" in (flow.page.text_content('.filled[data-step="drop"]') or "")
+    flow.page.keyboard.press("Escape")
+    flow.page.click("summary:has-text('Show the working')")
+    assert "33.5 psi=43.5 psi−10 psi" in (flow.page.text_content('.filled[data-step="drop"]') or "")
 
 
 # -- address -----------------------------------------------------------------------------------------------------------------------------

@@ -1,6 +1,5 @@
 """Phone and server read and write numbers alike: the browser runs the script on what the Python tests read."""
 
-# ruff: noqa: N802 - F15 and the like in a test's name are the numbers of field faults
 
 from __future__ import annotations
 

@@ -97,6 +97,17 @@ def test_the_first_digit_begins_a_new_number_and_the_other_keys_go_on_with_the_o
         assert flow.field("rail") == left
 
 
+def test_a_mouse_means_the_whole_number_with_its_first_click_as_well(flow: FigurePage) -> None:
+    """The row opens when the button is let go: a page that scrolled under a pressed button would leave a caret somewhere."""
+    flow.page.click("#take-manifold")
+    flow.keys("9")
+    assert flow.field("manifold") == "9"
+    flow.page.click("#take-manifold")
+    flow.page.keyboard.press("End")
+    flow.keys("5")
+    assert flow.field("manifold") == "95"
+
+
 def test_a_b_makes_a_fraction_and_pressed_again_a_mixed_number(flow: FigurePage) -> None:
     for keys, left, value in (
         (("1", "fraction", "8"), "1/8", "0.125"),

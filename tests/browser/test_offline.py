@@ -72,6 +72,21 @@ def test_F02_a_file_of_another_version_is_not_saved(phone, server):
     assert copies(page) == []
 
 
+def test_F04_one_lost_answer_is_asked_for_again(phone, server):
+    """A single dropped connection among dozens of files is no reason to begin all over."""
+    host = server(V1)
+    lost = []
+
+    def once(call):
+        lost.append(call.env["PATH_INFO"])
+        return abort(call) if len(lost) == 1 else call.app(call.env, call.start)
+
+    host.rules["/s/v1/*/bell.wav"] = once
+    page = phone.new_page()
+    open_saved(page, f"{host.origin}/en/")
+    assert lost == [BELL_PATH] * 2
+
+
 def test_F04_after_a_failed_save_no_half_app_is_shown_without_a_network(phone, server):
     host = server(V1)
     host.rules[BELL_PATH] = status(404)

@@ -175,6 +175,7 @@ def test_a_formula_that_mixes_up_kinds_is_refused(small, name):
 
 DECLARED_WRONG = {
     "a flow for a pressure": ("rated_flow", "pressure difference", "kPa", f"the formula gives length^3 · time^-1, but the kind declared has {PRESSURE}.", "Correct the formula or the kind."),
+    "the larger of nothing and a flow for a pressure": ("max(0, rated_flow)", "pressure difference", "kPa", f"the formula gives length^3 · time^-1, but the kind declared has {PRESSURE}.", "Correct the formula or the kind."),
     "a number for a torque": ("half", "torque", "N·m", "the formula gives a plain number, but the kind declared has length^2 · mass · time^-2.", "Correct the formula or the kind."),
     "a torque for an energy": ("twist", "energy", "J", "the formula gives a torque, but the kind declared is an energy.", "A torque is not an energy: torque * angular(speed) is a power, and that times a time is an energy."),
     "a torque times a number for an energy": ("twist * 6", "energy", "J", "the formula gives a torque, but the kind declared is an energy.", "A torque is not an energy: torque * angular(speed) is a power, and that times a time is an energy."),

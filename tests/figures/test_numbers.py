@@ -1,6 +1,5 @@
 """Numbers as people type them and as the app writes them. The table of cases is read by the browser tests too."""
 
-# ruff: noqa: N802 - F15 and the like in a test's name are the numbers of field faults
 
 from __future__ import annotations
 

@@ -144,10 +144,10 @@ def raised(base: Sort, exponent: Fraction | None) -> Sort:
 def alike(what: str, left: Sort, right: Sort) -> Sort:
     """Sort shared by two sides that are compared or chosen between. Raises FormulaError when they are not of one kind."""
     left, right = _same_dimension(what, left, right)
+    if left.nature in ("plain", "nought") and right.nature != "nought":
+        return right
     if right.nature in ("plain", "nought") or left.nature == right.nature:
         return left
-    if left.nature in ("plain", "nought"):
-        return right
     if {left.nature, right.nature} == {"absolute", "site"}:
         return Sort(left.dimension, "absolute")
     return _refuse(what, left, right)
@@ -155,7 +155,7 @@ def alike(what: str, left: Sort, right: Sort) -> Sort:
 
 def check_declared(found: Sort, declared: Sort) -> None:
     """Raise FormulaError unless a formula of sort `found` may be declared as a kind of sort `declared`."""
-    if found.nature == "nought" and declared.nature != "reading":
+    if found == NOUGHT and declared.nature != "reading":
         return
     if found.dimension != declared.dimension:
         raise FormulaError(

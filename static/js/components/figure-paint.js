@@ -85,7 +85,7 @@ function paintVerdict(element, verdict, words) {
   if (!isNews(verdict, element)) return;
   element.hidden = !verdict;
   element.dataset.level = verdict?.level ?? "";
-  element.replaceChildren(...(verdict ? [made("b", `${words[`figure_verdict_${verdict.level}`]}:`), ` ${verdict.text}`] : []));
+  element.replaceChildren(...(verdict ? [made("b", words[`figure_verdict_${verdict.level}`]), " ", made("span", verdict.text)] : []));
 }
 
 /** @param {HTMLElement} element @param {View} view @param {View | undefined} main  the answer in the slab @param {Words} words */

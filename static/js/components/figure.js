@@ -72,6 +72,9 @@ export class Sheet {
     this.readQuery(query);
     this.element.dataset.live = "";
     this.answer();
+    const unfold = () => paintFolded(this.element, this.view, this.words);
+    unfold();
+    this.element.addEventListener("toggle", unfold, true);
     await this.editor.begin();
     const take = part(this.element, "take-along");
     startShare(take, this.words, { text: () => inFull(this.told()), title: document.title, address: () => this.address() });

@@ -84,7 +84,8 @@ export class InSight {
 
   isBeside() {
     const { dock } = this.pieces;
-    return dock.offsetWidth > 0 && dock.offsetWidth < window.innerWidth;
+    // Not innerWidth: that holds the scroll bar too.
+    return dock.offsetWidth > 0 && dock.offsetWidth < this.page.clientWidth;
   }
 
   screen() {

@@ -21,6 +21,8 @@ export class RowEditor {
     this.edited = null;
     /** @type {EventTarget | null} a field just opened, whose number is to be typed over */
     this.fresh = null;
+    /** Whether a mouse button is down: the page must not scroll away under it, so a row is opened when it is let go. */
+    this.isPressed = false;
     this.strip = new UnitStrip(this.dock, sheet.words, ({ symbol }) => this.chooseUnit(symbol));
     this.giveBack = document.createElement("button");
     this.giveBack.type = "button";
@@ -50,8 +52,10 @@ export class RowEditor {
     form.addEventListener("input", ({ target }) => this.hear(this.rowAt(target)));
     form.addEventListener("keydown", (event) => this.key(event));
     form.addEventListener("click", ({ target }) => this.tap(target));
+    document.addEventListener("pointerdown", ({ pointerType }) => (this.isPressed = pointerType === "mouse"));
+    for (const end of ["pointerup", "pointercancel"]) document.addEventListener(end, () => (this.isPressed = false));
     document.addEventListener("focusin", ({ target }) => {
-      if (target instanceof Node && form.contains(target)) this.open(this.rowAt(target));
+      if (target instanceof Node && form.contains(target)) !this.isPressed && this.open(this.rowAt(target));
       else if (target instanceof Node && !dock.contains(target)) this.close();
     });
     dock.addEventListener("keydown", (event) => event.key === "Escape" && this.close());
@@ -217,8 +221,8 @@ export class RowEditor {
     const row = this.rowAt(target);
     if (!row || !(target instanceof Element) || target.closest("select, button, a")) return;
     if (target instanceof HTMLInputElement) {
-      this.open(row); // it may have the focus from before
-      // A mouse sets the caret after the field was opened: the first tap still means the whole number.
+      this.open(row);
+      // The caret was set after the field was opened: the first tap still means the whole number.
       if (this.fresh === target) target.select();
       this.fresh = null;
     } else if (!target.closest("label")) row.control.focus({ preventScroll: true });
