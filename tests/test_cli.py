@@ -146,7 +146,7 @@ def test_export_writes_the_site_and_refuses_a_folder_that_holds_something_else(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
     there = tmp_path / "site"
-    code, out, _ = run(capsys, "export", str(there))
+    code, _, _ = run(capsys, "export", str(there))
     assert code == 0
     assert (there / "en" / "figures" / "injector-flow" / "index.html").is_file()
     (tmp_path / "other").mkdir()

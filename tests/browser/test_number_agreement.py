@@ -1,6 +1,5 @@
 """Phone and server read and write numbers alike: the browser runs the script on what the Python tests read."""
 
-
 from __future__ import annotations
 
 import functools

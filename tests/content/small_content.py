@@ -166,7 +166,9 @@ sources:
 
 _WORDS = [f"part_{part}" for part in FIGURE_PARTS] + [f"caution_{part}" for part in CAUTION_PARTS]
 _WORDS += ["sign_W017", "sort_gauge", "sort_absolute", "sort_difference", "sort_reading"]
-WORDS = "---\nwords:\n" + "".join(f"  {key}: Some words\n" for key in _WORDS) + "---\nThe words of the tests.\n"
+WORDS = (
+    "---\nwords:\n" + "".join(f"  {key}: Some words\n" for key in _WORDS) + "---\nThe words of the tests.\n"
+)
 PAGE = "---\ntitle: A page\nsummary: About something.\n---\nSome text.\n"
 
 TEXTS = {

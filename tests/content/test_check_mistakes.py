@@ -23,12 +23,20 @@ def test_a_check_that_does_not_come_out_says_both_numbers_and_its_source(small):
 
 
 def test_the_second_of_two_checks_is_named_by_its_own_line(small):
-    checks(small, CHECK + "\n  - given: {rail: 75 kPa}\n    expect: {flow: 156 cc/min}\n    within: 0.1 %\n    source: by hand")
+    checks(
+        small,
+        CHECK
+        + "\n  - given: {rail: 75 kPa}\n    expect: {flow: 156 cc/min}\n    within: 0.1 %\n    source: by hand",
+    )
     (said,) = small.problems()
-    assert said.startswith(f"content/{FIGURE}:{small.line(FIGURE, 'rail: 75 kPa')}: checks: flow comes to 155 cc/min, expected 156 cc/min.")
+    assert said.startswith(
+        f"content/{FIGURE}:{small.line(FIGURE, 'rail: 75 kPa')}: checks: flow comes to 155 cc/min, expected 156 cc/min."
+    )
 
 
-@pytest.mark.parametrize(("expected", "comes_out"), [("310.31", True), ("310.32", False), ("309.7", True), ("309.68", False)])
+@pytest.mark.parametrize(
+    ("expected", "comes_out"), [("310.31", True), ("310.32", False), ("309.7", True), ("309.68", False)]
+)
 def test_a_tolerance_is_a_share_of_the_expected_number_and_holds_both_ways(small, expected, comes_out):
     checks(small, CHECK.replace("310 cc", f"{expected} cc"))
     if comes_out:
@@ -37,7 +45,10 @@ def test_a_tolerance_is_a_share_of_the_expected_number_and_holds_both_ways(small
         assert len(small.problems()) == 1
 
 
-@pytest.mark.parametrize(("within", "comes_out"), [("1.1 cc/min", True), ("0.9 cc/min", False), ("0.07 L/h", True), ("0.05 L/h", False)])
+@pytest.mark.parametrize(
+    ("within", "comes_out"),
+    [("1.1 cc/min", True), ("0.9 cc/min", False), ("0.07 L/h", True), ("0.05 L/h", False)],
+)
 def test_a_tolerance_may_be_a_width_in_any_unit_of_the_answer(small, within, comes_out):
     checks(small, CHECK.replace("310 cc", "311 cc").replace("0.1 %", within))
     if comes_out:
@@ -63,12 +74,20 @@ def test_a_bad_tolerance_is_refused(small, within):
 
 def test_a_tolerance_in_a_unit_of_another_kind_is_refused(small):
     checks(small, CHECK.replace("0.1 %", "2 kPa"))
-    small.expect(FIGURE, "given:", 'checks: "kPa" in it cannot be read (wrong_kind). Write a number and a unit of the right kind.')
+    small.expect(
+        FIGURE,
+        "given:",
+        'checks: "kPa" in it cannot be read (wrong_kind). Write a number and a unit of the right kind.',
+    )
 
 
 def test_a_tolerance_without_a_unit_is_refused_where_there_are_units(small):
     checks(small, CHECK.replace("0.1 %", '"2"'))
-    small.expect(FIGURE, "given:", 'checks: "2" in it cannot be read (unknown_unit). Write a number and a unit of the right kind.')
+    small.expect(
+        FIGURE,
+        "given:",
+        'checks: "2" in it cannot be read (unknown_unit). Write a number and a unit of the right kind.',
+    )
 
 
 def test_a_tolerance_of_a_plain_ratio_needs_no_unit(small):
@@ -100,7 +119,9 @@ def test_a_check_that_cannot_be_made_is_refused(small, name):
 
 
 def test_a_check_on_an_answer_of_words_is_refused(small):
-    small.change(FIGURE, "refuse:\n", "  told:\n    label: Told\n    words:\n      - {say: it flows}\nrefuse:\n")
+    small.change(
+        FIGURE, "refuse:\n", "  told:\n    label: Told\n    words:\n      - {say: it flows}\nrefuse:\n"
+    )
     checks(small, CHECK.replace("{flow: 310 cc/min}", "{told: it flows}"))
     small.expect(FIGURE, "given:", 'checks.expect: "told" is not declared. Allowed here: drop, flow.')
 
@@ -108,7 +129,9 @@ def test_a_check_on_an_answer_of_words_is_refused(small):
 def test_a_check_that_is_refused_says_so(small):
     checks(small, CHECK.replace("rail: 300 kPa", "rail: 100 kPa, manifold: 100 kPa"))
     (said,) = small.problems()
-    assert said.startswith(f"content/{FIGURE}:{small.line(FIGURE, 'given:')}: checks: the Figure refuses (refuse[1]).")
+    assert said.startswith(
+        f"content/{FIGURE}:{small.line(FIGURE, 'given:')}: checks: the Figure refuses (refuse[1])."
+    )
 
 
 def test_a_check_brings_the_rows_numbers_along(small):
@@ -119,15 +142,27 @@ def test_a_check_brings_the_rows_numbers_along(small):
 
 def test_a_typed_number_wins_over_the_one_a_row_lacks(small):
     small.formula("thickness", "density", "kg/m³")
-    checks(small, "{given: {fuel: unknown, thickness: 800 kg/m³}, expect: {asked_for: 800 kg/m³}, within: 0 %, source: typed}")
+    checks(
+        small,
+        "{given: {fuel: unknown, thickness: 800 kg/m³}, expect: {asked_for: 800 kg/m³}, within: 0 %, source: typed}",
+    )
     assert build_book(small.folder)
 
 
 def test_a_check_can_give_a_curve_of_its_own(small):
-    pump = "  pump: {label: Pump, kind: volume flow, in: L/h, from: 0, to: 300, points: ['0: 255', '300: 190'], "
-    small.change(FIGURE, "constants:\n", pump + "across: {label: At, kind: gauge pressure, in: kPa, from: 0, to: 600}}\nconstants:\n")
+    pump = (
+        "  pump: {label: Pump, kind: volume flow, in: L/h, from: 0, to: 300, points: ['0: 255', '300: 190'], "
+    )
+    small.change(
+        FIGURE,
+        "constants:\n",
+        pump + "across: {label: At, kind: gauge pressure, in: kPa, from: 0, to: 600}}\nconstants:\n",
+    )
     small.formula("pump(rail)", "volume flow", "L/h")
-    checks(small, "{given: {pump: '0: 100; 400 kPa: 20 L/h', rail: 200 kPa}, expect: {asked_for: 60 L/h}, within: 0.0001 %, source: a line}")
+    checks(
+        small,
+        "{given: {pump: '0: 100; 400 kPa: 20 L/h', rail: 200 kPa}, expect: {asked_for: 60 L/h}, within: 0.0001 %, source: a line}",
+    )
     assert build_book(small.folder)
 
 

@@ -21,7 +21,10 @@ def test_an_unknown_name_is_named_with_the_nearest(small):
 
 def test_an_answer_further_down_is_not_known_yet(small):
     small.change(FIGURE, "formula: rail - manifold", "formula: flow * rated_drop / rated_flow")
-    assert f'content/{FIGURE}:{small.line(FIGURE, "formula: flow *")}: gives.drop.formula: the name "flow" is not declared.' in small.problems()[0]
+    assert (
+        f'content/{FIGURE}:{small.line(FIGURE, "formula: flow *")}: gives.drop.formula: the name "flow" is not declared.'
+        in small.problems()[0]
+    )
 
 
 def test_an_answer_cannot_stand_in_its_own_formula(small):
@@ -35,12 +38,27 @@ def test_names_that_the_formula_library_has_of_its_own_are_unknown_here(small, n
     assert f'gives.asked_for.formula: the name "{name}" is not declared.' in small.problems()[0]
 
 
-@pytest.mark.parametrize("call", ["eval(half)", "exec(half)", "open(half)", "print(half)", "diff(half)", "Integral(half)", "gamma(half)", "sign(half)"])
+@pytest.mark.parametrize(
+    "call",
+    [
+        "eval(half)",
+        "exec(half)",
+        "open(half)",
+        "print(half)",
+        "diff(half)",
+        "Integral(half)",
+        "gamma(half)",
+        "sign(half)",
+    ],
+)
 def test_a_function_that_is_not_on_the_list_is_refused(small, call):
     small.formula(call)
     name = call.partition("(")[0]
     said = small.problems()[0]
-    assert f'content/{FIGURE}:{small.line(FIGURE, "asked_for:")}: gives.asked_for.formula: the function "{name}" is not allowed.' in said
+    assert (
+        f'content/{FIGURE}:{small.line(FIGURE, "asked_for:")}: gives.asked_for.formula: the function "{name}" is not allowed.'
+        in said
+    )
 
 
 ATTACKS = {
@@ -101,10 +119,14 @@ ATTACKS = {
 def test_what_is_not_on_the_list_of_formula_parts_is_refused(small, formula):
     small.formula(formula)
     (said,) = small.problems()
-    assert said.startswith(f"content/{FIGURE}:{small.line(FIGURE, 'asked_for:')}: gives.asked_for.formula: {ATTACKS[formula]}")
+    assert said.startswith(
+        f"content/{FIGURE}:{small.line(FIGURE, 'asked_for:')}: gives.asked_for.formula: {ATTACKS[formula]}"
+    )
 
 
-@pytest.mark.parametrize("nested", ["-" * 1900 + "1", "+".join(["half"] * 300), "sqrt(" * 200 + "half" + ")" * 200])
+@pytest.mark.parametrize(
+    "nested", ["-" * 1900 + "1", "+".join(["half"] * 300), "sqrt(" * 200 + "half" + ")" * 200]
+)
 def test_f27_huge_nesting_is_refused(small, nested):
     small.formula(nested)
     expect(small, "the formula is nested more than 60 deep. Split it over several answers.")
@@ -211,7 +233,11 @@ SOUND = {
     "turns times time are a number": ("turns / turns", "ratio", "×"),
     "half the turns are turns": ("turns / 2", "engine speed", "rpm"),
     "the nought of any kind": ("max(drop, 0)", "pressure difference", "kPa"),
-    "a condition with and, or and not": ("1 if not (rail > manifold and drop > 0 or half == 1) else 2", "ratio", "×"),
+    "a condition with and, or and not": (
+        "1 if not (rail > manifold and drop > 0 or half == 1) else 2",
+        "ratio",
+        "×",
+    ),
     "nested choices": ("1 if half > 1 else (2 if half > 0.5 else 3)", "ratio", "×"),
     "a sum over whole numbers": ("total(k, 1, 4, k * half)", "ratio", "×"),
     "a column of the chosen row": ("fuel.density / thickness", "ratio", "×"),

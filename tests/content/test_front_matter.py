@@ -62,7 +62,9 @@ def test_an_unknown_key_is_named_with_the_nearest_known_one(small):
 
 def test_an_unknown_key_deep_inside_is_named_by_its_whole_path(small):
     small.change(FIGURE, "in: rpm,", "in: rpm, whole: true,")
-    with pytest.raises(ContentError, match=r"orifice\.md:\d+: takes\.turns\.whole: unknown key\. Allowed here: "):
+    with pytest.raises(
+        ContentError, match=r"orifice\.md:\d+: takes\.turns\.whole: unknown key\. Allowed here: "
+    ):
         small.book()
 
 
@@ -113,7 +115,11 @@ def test_a_text_where_a_mapping_belongs_is_refused(small):
 
 def test_a_mapping_where_the_text_of_a_list_belongs_is_refused(small):
     small.change(FIGURE, "- A fixed orifice.", "- Assumed: a fixed orifice.")
-    small.expect(FIGURE, "- Assumed", 'assumes: each entry should be one text. Write "- text" lines, quoted if they hold a colon.')
+    small.expect(
+        FIGURE,
+        "- Assumed",
+        'assumes: each entry should be one text. Write "- text" lines, quoted if they hold a colon.',
+    )
 
 
 def test_a_text_where_a_row_belongs_is_refused(small):
@@ -124,7 +130,11 @@ def test_a_text_where_a_row_belongs_is_refused(small):
 @pytest.mark.parametrize("order", ["first", "1.5", "1e3", "１", "1_0", ""])
 def test_a_number_that_is_not_whole_digits_is_refused(small, order):
     small.change(FIGURE, "order: 1", f"order: {order}")
-    said = f'order: "{order}" is not a whole number. Write digits only.' if order else "order: is empty. Write the text behind the colon."
+    said = (
+        f'order: "{order}" is not a whole number. Write digits only.'
+        if order
+        else "order: is empty. Write the text behind the colon."
+    )
     small.expect(FIGURE, "order:", said)
 
 
@@ -147,11 +157,18 @@ def test_a_key_that_stands_twice_is_refused(small):
 
 
 def test_an_answer_that_stands_twice_is_refused(small):
-    small.change(FIGURE, "refuse:\n", "  drop: {label: D, kind: pressure difference, in: kPa, formula: rail - manifold}\nrefuse:\n")
+    small.change(
+        FIGURE,
+        "refuse:\n",
+        "  drop: {label: D, kind: pressure difference, in: kPa, formula: rail - manifold}\nrefuse:\n",
+    )
     small.expect(FIGURE, "label: D,", "gives.drop: stands twice; only one can count. Remove one of them.")
 
 
-@pytest.mark.parametrize("text", ["", "Some text without front matter.\n", "---\ntitle: never closed\n", "\n---\ntitle: late\n---\n"])
+@pytest.mark.parametrize(
+    "text",
+    ["", "Some text without front matter.\n", "---\ntitle: never closed\n", "\n---\ntitle: late\n---\n"],
+)
 def test_a_file_without_front_matter_is_refused(small, text):
     small.write("help/typing.md", text)
     assert small.problems() == [
@@ -162,19 +179,41 @@ def test_a_file_without_front_matter_is_refused(small, text):
 @pytest.mark.parametrize("front", ["", "# only a comment\n", "- a\n- list\n", "just words\n"])
 def test_front_matter_without_keys_is_refused(small, front):
     small.write("help/typing.md", f"---\n{front}---\nText.\n")
-    assert small.problems() == ['content/help/typing.md:2: the front matter holds no keys. Write "key: value" lines.']
+    assert small.problems() == [
+        'content/help/typing.md:2: the front matter holds no keys. Write "key: value" lines.'
+    ]
 
 
 YAML_MISTAKES = {
     "a colon in a text": ("title: a\nsummary: b: c\n", 3, "mapping values are not allowed here"),
-    "a tab for indenting": ("title: a\n\tsummary: b\n", 3, "found character '\\t' that cannot start any token"),
-    "a quote never closed, where it was opened": ('title: a\nsummary: "b\norder: 1\n', 3, "a quote or bracket is never closed"),
-    "a bracket never closed, where it was opened": ("title: a\nsigns: [b\n", 3, "a quote or bracket is never closed"),
-    "a text behind a quoted one": ('title: a\nsummary: "b" c\n', 3, "expected <block end>, but found '<scalar>'"),
+    "a tab for indenting": (
+        "title: a\n\tsummary: b\n",
+        3,
+        "found character '\\t' that cannot start any token",
+    ),
+    "a quote never closed, where it was opened": (
+        'title: a\nsummary: "b\norder: 1\n',
+        3,
+        "a quote or bracket is never closed",
+    ),
+    "a bracket never closed, where it was opened": (
+        "title: a\nsigns: [b\n",
+        3,
+        "a quote or bracket is never closed",
+    ),
+    "a text behind a quoted one": (
+        'title: a\nsummary: "b" c\n',
+        3,
+        "expected <block end>, but found '<scalar>'",
+    ),
     "an alias": ("title: a\nsummary: *a\n", 3, "a text begins with &, * or !"),
     "an anchor, which would vanish": ("title: a\nsummary: &c text\n", 3, "a text begins with &, * or !"),
     "a tag, which would vanish": ("title: a\nsummary: !important text\n", 3, "a text begins with &, * or !"),
-    "a tag that makes objects": ("title: a\nsummary: !!python/object/apply:os.getcwd []\n", 3, "a text begins with &, * or !"),
+    "a tag that makes objects": (
+        "title: a\nsummary: !!python/object/apply:os.getcwd []\n",
+        3,
+        "a text begins with &, * or !",
+    ),
     "a control character": ("title: a\nsummary: b\x07\n", 3, "it holds a control character"),
     "a list in itself": ("title: a\nsigns: &x [*x]\n", 3, "a text begins with &, * or !"),
     "very deep nesting": ("title: " + "[" * 3000 + "\n", 2, "it is nested too deep"),
@@ -185,7 +224,9 @@ YAML_MISTAKES = {
 def test_what_is_no_yaml_is_refused_with_its_line(small, name):
     front, line, what = YAML_MISTAKES[name]
     small.write("help/typing.md", f"---\n{front}---\nText.\n")
-    assert small.problems() == [f"content/help/typing.md:{line}: the front matter is not YAML: {what}. {MEND}"]
+    assert small.problems() == [
+        f"content/help/typing.md:{line}: the front matter is not YAML: {what}. {MEND}"
+    ]
 
 
 def test_a_key_that_is_no_word_is_refused(small):
@@ -201,4 +242,6 @@ def test_a_file_that_is_not_utf_8_is_refused_with_the_line_of_the_byte(small):
 def test_a_file_that_cannot_be_opened_is_named(small):
     (small.folder / "help/away.md").symlink_to(small.folder / "nowhere.md")
     problems = small.problems()
-    assert problems == ["content/help/away.md:1: the file cannot be read (No such file or directory). Look at its rights, or remove it."]
+    assert problems == [
+        "content/help/away.md:1: the file cannot be read (No such file or directory). Look at its rights, or remove it."
+    ]

@@ -39,14 +39,18 @@ def test_tables_lists_and_emphasis_are_rendered():
 def test_a_heading_of_the_first_level_is_refused_since_the_title_is_one(small):
     small.change(PAGE, "Some text.", "Some text.\n\n# Typing")
     small.expect(
-        PAGE, "# Typing", "a heading of the first level stands in the body. The title is the first heading: begin with ##."
+        PAGE,
+        "# Typing",
+        "a heading of the first level stands in the body. The title is the first heading: begin with ##.",
     )
 
 
 def test_a_heading_underlined_as_first_level_is_refused_too(small):
     small.change(PAGE, "Some text.", "Some text.\n\nTyping\n======")
     small.expect(
-        PAGE, "Typing", "a heading of the first level stands in the body. The title is the first heading: begin with ##."
+        PAGE,
+        "Typing",
+        "a heading of the first level stands in the body. The title is the first heading: begin with ##.",
     )
 
 
@@ -65,7 +69,9 @@ def test_headings_may_climb_back_any_number_of_levels():
 
 
 def test_a_broken_link_is_named_with_the_line_it_stands_on_inside_its_paragraph(small):
-    small.change(PAGE, "Some text.", "First line\nsecond line\nthird with a [link](figures/orifise) here\nfourth")
+    small.change(
+        PAGE, "Some text.", "First line\nsecond line\nthird with a [link](figures/orifise) here\nfourth"
+    )
     small.expect(PAGE, "[link]", 'the link "figures/orifise" leads nowhere. Did you mean "figures/orifice"?')
 
 
@@ -76,7 +82,11 @@ def test_hard_line_breaks_count_as_lines_too(small, end):
 
 
 def test_a_broken_link_in_a_list_a_quote_and_a_table_has_its_own_line(small):
-    small.change(PAGE, "Some text.", "- item\n  [one](help/on)\n\n> [two](help/to)\n\n| a |\n|---|\n| b |\n| [three](help/th) |")
+    small.change(
+        PAGE,
+        "Some text.",
+        "- item\n  [one](help/on)\n\n> [two](help/to)\n\n| a |\n|---|\n| b |\n| [three](help/th) |",
+    )
     lines = {problem.split(": ")[0]: problem.split('"')[1] for problem in small.problems()}
     assert lines == {
         f"content/{PAGE}:{small.line(PAGE, mark)}": target
@@ -86,33 +96,62 @@ def test_a_broken_link_in_a_list_a_quote_and_a_table_has_its_own_line(small):
 
 def test_a_picture_that_is_not_there_is_a_broken_link(small):
     small.change(PAGE, "Some text.", "![a drawing](drawing.png)")
-    assert f'content/{PAGE}:{small.line(PAGE, "drawing")}: the link "drawing.png" leads nowhere.' in small.problems()[0]
+    assert (
+        f'content/{PAGE}:{small.line(PAGE, "drawing")}: the link "drawing.png" leads nowhere.'
+        in small.problems()[0]
+    )
 
 
 @pytest.mark.parametrize("key", ["assumes", "sources"])
 def test_links_in_assumptions_and_sources_are_followed_too(small, key):
     old = {"assumes": "- A fixed orifice.", "sources": "- Made up for a test."}[key]
     small.change("figures/orifice.md", old, "- See [it](tables/fule).")
-    small.expect("figures/orifice.md", "See [it]", 'the link "tables/fule" leads nowhere. Did you mean "tables/fuels"?')
+    small.expect(
+        "figures/orifice.md", "See [it]", 'the link "tables/fule" leads nowhere. Did you mean "tables/fuels"?'
+    )
 
 
 @pytest.mark.parametrize("name", ["emergency.md", "glossary.md", "changes.md", "cautions/hot.md"])
 def test_links_of_every_page_are_followed(small, name):
     small.write(name, small.text(name) + "\nA [link](help/nowhere).\n")
-    assert f'content/{name}:{small.line(name, "[link]")}: the link "help/nowhere" leads nowhere.' in small.problems()[0]
+    assert (
+        f'content/{name}:{small.line(name, "[link]")}: the link "help/nowhere" leads nowhere.'
+        in small.problems()[0]
+    )
 
 
 @pytest.mark.parametrize(
     "target",
-    ["figures/orifice", "figures/orifice/", "figures/orifice?rail=3+bar", "cautions/hot#never", "tables/fuels", "help/typing"]
-    + ["figures", "cautions", "tables", "help", "glossary", "changes", "emergency", "#here", "https://example.org/x", "tel:112"],
+    [
+        "figures/orifice",
+        "figures/orifice/",
+        "figures/orifice?rail=3+bar",
+        "cautions/hot#never",
+        "tables/fuels",
+        "help/typing",
+    ]
+    + [
+        "figures",
+        "cautions",
+        "tables",
+        "help",
+        "glossary",
+        "changes",
+        "emergency",
+        "#here",
+        "https://example.org/x",
+        "tel:112",
+    ],
 )
 def test_every_kind_of_page_can_be_linked_to(small, target):
     small.change(PAGE, "Some text.", f"A [link]({target}).")
     assert list(small.book().figures) == ["orifice"]
 
 
-@pytest.mark.parametrize("target", ["//example.org/x", "../figures/orifice", "/figures/orifice/../x", "orifice", "figures/orifice.md"])
+@pytest.mark.parametrize(
+    "target",
+    ["//example.org/x", "../figures/orifice", "/figures/orifice/../x", "orifice", "figures/orifice.md"],
+)
 def test_an_address_that_the_site_does_not_have_is_refused(small, target):
     small.change(PAGE, "Some text.", f"A [link]({target}).")
     assert f'the link "{target}" leads nowhere.' in small.problems()[0]
@@ -120,7 +159,9 @@ def test_an_address_that_the_site_does_not_have_is_refused(small, target):
 
 def test_the_line_of_a_broken_link_below_a_table_is_the_files_own(small):
     small.change("tables/fuels.md", "See [the sheet](cautions/hot)", "See [the sheet](cautions/hottt)")
-    small.expect("tables/fuels.md", "hottt", 'the link "cautions/hottt" leads nowhere. Did you mean "cautions/hot"?')
+    small.expect(
+        "tables/fuels.md", "hottt", 'the link "cautions/hottt" leads nowhere. Did you mean "cautions/hot"?'
+    )
 
 
 def test_a_table_cut_out_of_a_body_leaves_every_other_line_where_it_was():

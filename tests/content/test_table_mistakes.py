@@ -9,10 +9,16 @@ TABLE, CAUTION, WORDS = "tables/fuels.md", "cautions/hot.md", "words/common.md"
 
 def test_cells_are_si_numbers_texts_or_nothing(small):
     table = small.book().tables["fuels"]
-    assert table["rows"] == {"petrol": {"name": "Petrol", "density": 740.0}, "unknown": {"name": "Unknown", "density": None}}
+    assert table["rows"] == {
+        "petrol": {"name": "Petrol", "density": 740.0},
+        "unknown": {"name": "Unknown", "density": None},
+    }
 
 
-@pytest.mark.parametrize("header", ["| id | name |", "| name | id | density |", "| id | Name | density |", "| id | name | density | more |"])
+@pytest.mark.parametrize(
+    "header",
+    ["| id | name |", "| name | id | density |", "| id | Name | density |", "| id | name | density | more |"],
+)
 def test_a_header_that_does_not_match_the_columns_is_refused(small, header):
     small.change(TABLE, "| id | name | density |", header)
     count = header.count("|") - 1
@@ -24,12 +30,19 @@ def test_a_header_that_does_not_match_the_columns_is_refused(small, header):
 def test_a_table_file_without_a_table_is_refused(small):
     text = small.text(TABLE)
     small.write(TABLE, text[: text.index("| id")])
-    assert f"content/{TABLE}:11: the table's header does not match the columns. It should read | id | name | density |." in small.problems()
+    assert (
+        f"content/{TABLE}:11: the table's header does not match the columns. It should read | id | name | density |."
+        in small.problems()
+    )
 
 
 def test_a_cell_that_is_no_number_is_refused_without_blaming_the_figure(small):
     small.change(TABLE, "| petrol | Petrol | 740 |", "| petrol | Petrol | heavy |")
-    small.expect(TABLE, "| petrol", 'density: "heavy" is no number of this kind (unreadable). Write a number in kg/m³, or —.')
+    small.expect(
+        TABLE,
+        "| petrol",
+        'density: "heavy" is no number of this kind (unreadable). Write a number in kg/m³, or —.',
+    )
 
 
 def test_a_table_without_a_row_is_refused(small):
@@ -45,13 +58,17 @@ def test_a_row_that_stands_twice_is_refused(small):
 def test_an_unknown_kind_of_a_column_is_refused_without_blaming_the_figure(small):
     small.change(TABLE, "kind: density", "kind: weight")
     (said,) = small.problems()
-    assert said.startswith(f'content/{TABLE}:{small.line(TABLE, "kind: weight")}: columns.density.kind: there is no kind "weight".')
+    assert said.startswith(
+        f'content/{TABLE}:{small.line(TABLE, "kind: weight")}: columns.density.kind: there is no kind "weight".'
+    )
 
 
 def test_an_unknown_unit_of_a_column_is_refused(small):
     small.change(TABLE, "in: kg/m³", "in: kg/l")
     (said,) = small.problems()
-    assert said.startswith(f'content/{TABLE}:{small.line(TABLE, "in: kg/l")}: columns.density.in: "kg/l" is no unit of density.')
+    assert said.startswith(
+        f'content/{TABLE}:{small.line(TABLE, "in: kg/l")}: columns.density.in: "kg/l" is no unit of density.'
+    )
 
 
 def test_a_caution_that_a_table_needs_must_be_there(small):
@@ -72,24 +89,34 @@ def test_every_part_of_a_caution_must_be_there(small, part):
 
 @pytest.mark.parametrize(("sources", "what"), [("from: []", "is empty."), ("", "is missing.")])
 def test_every_statement_of_a_caution_names_its_sources(small, sources, what):
-    small.change(CAUTION, "{say: Wait., from: [own]}", "{" + ", ".join(filter(None, ["say: Wait.", sources])) + "}")
+    small.change(
+        CAUTION, "{say: Wait., from: [own]}", "{" + ", ".join(filter(None, ["say: Wait.", sources])) + "}"
+    )
     (said,) = small.problems()
     assert said.startswith(f"content/{CAUTION}:{small.line(CAUTION, 'say: Wait.')}: do_first[1].from: {what}")
 
 
 def test_a_source_that_is_not_declared_is_refused_on_the_statements_line(small):
     small.change(CAUTION, "{say: Wait., from: [own]}", "{say: Wait., from: [owl]}")
-    small.expect(CAUTION, "owl", 'sources: "owl" is named by a statement but not declared. Declare it under sources.')
+    small.expect(
+        CAUTION, "owl", 'sources: "owl" is named by a statement but not declared. Declare it under sources.'
+    )
 
 
 def test_a_source_that_nobody_names_is_refused_on_its_own_line(small):
     small.change(CAUTION, "from: [own, book]", "from: [own]")
-    small.expect(CAUTION, "book: {", 'sources: "book" is declared but no statement names it. Remove it or name it.')
+    small.expect(
+        CAUTION, "book: {", 'sources: "book" is declared but no statement names it. Remove it or name it.'
+    )
 
 
 def test_an_unknown_basis_of_a_source_is_refused(small):
     small.change(CAUTION, "basis: memory", "basis: hearsay")
-    small.expect(CAUTION, "hearsay", 'sources.book.basis: "hearsay" is not known here. Allowed here: memory, own, part, practice, read.')
+    small.expect(
+        CAUTION,
+        "hearsay",
+        'sources.book.basis: "hearsay" is not known here. Allowed here: memory, own, part, practice, read.',
+    )
 
 
 def test_an_unknown_signal_word_is_refused(small):
@@ -99,7 +126,9 @@ def test_an_unknown_signal_word_is_refused(small):
 
 def test_a_sign_without_a_name_is_refused(small):
     small.change(CAUTION, "signs: [W017]", "signs: [W017, W099]")
-    assert small.problems() == [f"content/{WORDS}:1: words.sign_W099: is missing. Add the word to one of the files of content/words/."]
+    assert small.problems() == [
+        f"content/{WORDS}:1: words.sign_W099: is missing. Add the word to one of the files of content/words/."
+    ]
 
 
 def test_the_emergency_page_names_its_sources_too(small):
@@ -116,7 +145,9 @@ def test_the_emergency_page_names_its_sources_too(small):
 
 def test_a_word_that_pages_need_is_asked_for(small):
     small.change(WORDS, "  part_fuel: Some words\n", "")
-    assert small.problems() == [f"content/{WORDS}:1: words.part_fuel: is missing. Add the word to one of the files of content/words/."]
+    assert small.problems() == [
+        f"content/{WORDS}:1: words.part_fuel: is missing. Add the word to one of the files of content/words/."
+    ]
 
 
 def test_a_word_in_two_files_is_refused(small):

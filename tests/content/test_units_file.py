@@ -39,18 +39,27 @@ def test_a_missing_definition_is_reported_once(small):
 
 def test_a_kind_that_lists_an_unknown_unit_is_refused(small):
     small.change(UNITS, "power: {title: power, units: [W]}", "power: {title: power, units: [W, kW]}")
-    small.expect(UNITS, "power: {title", 'kinds.power.units: "kW" is not among the units below. Add it there or correct the spelling.')
+    small.expect(
+        UNITS,
+        "power: {title",
+        'kinds.power.units: "kW" is not among the units below. Add it there or correct the spelling.',
+    )
 
 
 def test_a_kind_without_units_is_refused(small):
     small.change(UNITS, "power: {title: power, units: [W]}", "power: {title: power, units: []}")
-    assert f'content/units.md:{small.line(UNITS, "power: {title")}: kinds.power.units: is empty. Write "- …" lines below it.' in small.problems()
+    assert (
+        f'content/units.md:{small.line(UNITS, "power: {title")}: kinds.power.units: is empty. Write "- …" lines below it.'
+        in small.problems()
+    )
 
 
 def test_units_of_two_dimensions_cannot_share_a_kind(small):
     small.change(UNITS, "power: {title: power, units: [W]}", "power: {title: power, units: [W, J]}")
     small.expect(
-        UNITS, "power: {title", "kinds.power.units: units of different dimensions stand in one kind. Give each dimension a kind of its own."
+        UNITS,
+        "power: {title",
+        "kinds.power.units: units of different dimensions stand in one kind. Give each dimension a kind of its own.",
     )
 
 
@@ -61,7 +70,11 @@ def test_a_unit_that_no_kind_lists_is_refused(small):
 
 def test_an_unknown_nature_is_refused(small):
     small.change(UNITS, "nature: rise", "nature: ris")
-    small.expect(UNITS, "nature: ris", 'kinds.temperature difference.nature: "ris" is not known here. Did you mean "rise"?')
+    small.expect(
+        UNITS,
+        "nature: ris",
+        'kinds.temperature difference.nature: "ris" is not known here. Did you mean "rise"?',
+    )
 
 
 def test_a_sort_that_has_no_word_is_refused(small):
@@ -90,7 +103,11 @@ def test_one_spelling_may_stand_for_units_of_two_kinds(small):
 
 def test_spellings_of_a_kind_belong_to_its_own_units(small):
     small.change(UNITS, "spellings: {psi: [psia]}", "spellings: {bar: [bara]}")
-    small.expect(UNITS, "bara", "kinds.absolute pressure.spellings.bar: is not among this kind's units. Correct the spelling.")
+    small.expect(
+        UNITS,
+        "bara",
+        "kinds.absolute pressure.spellings.bar: is not among this kind's units. Correct the spelling.",
+    )
 
 
 def test_an_ambiguous_name_can_mean_known_units_only(small):
@@ -101,4 +118,7 @@ def test_an_ambiguous_name_can_mean_known_units_only(small):
 def test_without_units_nothing_else_is_judged(small):
     (small.folder / UNITS).unlink()
     small.change("help/typing.md", "summary:", "sumary:")
-    assert [problem.partition(": ")[0] for problem in small.problems()] == ["content/help/typing.md:3", "content/units.md:1"]
+    assert [problem.partition(": ")[0] for problem in small.problems()] == [
+        "content/help/typing.md:3",
+        "content/units.md:1",
+    ]

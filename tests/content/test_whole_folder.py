@@ -20,14 +20,22 @@ def test_content_without_a_mistake_becomes_a_book(small):
     assert list(book.cautions) == ["hot"]
     assert list(book.tables) == ["fuels"]
     assert book.texts["en"]["pages"]["typing"]["title"] == "A page"
-    assert book.texts["en"]["figures"]["orifice"]["refuse"] == ["Manifold {manifold} stands at or above rail {rail}."]
+    assert book.texts["en"]["figures"]["orifice"]["refuse"] == [
+        "Manifold {manifold} stands at or above rail {rail}."
+    ]
     assert book.version == "About something."
 
 
 def test_the_check_command_counts_sound_content_by_kind(small, capsys):
     assert main(["check", str(small.folder)]) == 0
     counts = dict(reversed(line.split(maxsplit=1)) for line in capsys.readouterr().out.splitlines())
-    assert (counts["figures"], counts["cautions"], counts["tables"], counts["help pages"], counts["checks"]) == ("1",) * 5
+    assert (
+        counts["figures"],
+        counts["cautions"],
+        counts["tables"],
+        counts["help pages"],
+        counts["checks"],
+    ) == ("1",) * 5
 
 
 def test_many_mistakes_in_many_files_come_out_in_one_run_sorted_by_file_and_line(small, capsys):
@@ -61,10 +69,15 @@ def test_many_mistakes_in_many_files_come_out_in_one_run_sorted_by_file_and_line
 
 
 def test_a_content_error_carries_each_problem_once_and_sorted():
-    late, early = Problem("content/b.md", 2, "k", "what.", "Mend."), Problem("content/b.md", 1, "", "what.", "")
+    late, early = (
+        Problem("content/b.md", 2, "k", "what.", "Mend."),
+        Problem("content/b.md", 1, "", "what.", ""),
+    )
     other = Problem("content/a.md", 9, "k", "what.", "Mend.")
     error = ContentError([late, early, other, late])
-    assert str(error) == "content/a.md:9: k: what. Mend.\ncontent/b.md:1: what.\ncontent/b.md:2: k: what. Mend."
+    assert (
+        str(error) == "content/a.md:9: k: what. Mend.\ncontent/b.md:1: what.\ncontent/b.md:2: k: what. Mend."
+    )
 
 
 @pytest.mark.parametrize("name", ["units.md", "emergency.md", "glossary.md", "changes.md"])
@@ -83,15 +96,26 @@ def test_an_id_that_two_files_of_any_part_share_is_refused(small, place):
     names = {"cautions": "cautions/hot.md", "tables": "tables/fuels.md", "help": "help/typing.md"}
     small.write(f"{place}/orifice.md", small.text(names[place]))
     (said,) = small.problems()
-    assert said == f'content/{place}/orifice.md:1: the id "orifice" is taken by content/figures/orifice.md. Rename one of the files.'
+    assert (
+        said
+        == f'content/{place}/orifice.md:1: the id "orifice" is taken by content/figures/orifice.md. Rename one of the files.'
+    )
 
 
 def test_two_figures_with_one_number_are_refused_on_the_numbers_line(small):
-    small.write("figures/other.md", small.text(FIGURE).replace("title: Orifice\n", "title: Other\n# a comment line\n"))
-    small.expect("figures/other.md", "order: 1", "order: the number 1 is taken by content/figures/orifice.md. Give it one of its own.")
+    small.write(
+        "figures/other.md", small.text(FIGURE).replace("title: Orifice\n", "title: Other\n# a comment line\n")
+    )
+    small.expect(
+        "figures/other.md",
+        "order: 1",
+        "order: the number 1 is taken by content/figures/orifice.md. Give it one of its own.",
+    )
 
 
-@pytest.mark.parametrize("name", ["Orifice", "orifice_two", "orifice two", "orifice.es", "orifice--2", "größe"])
+@pytest.mark.parametrize(
+    "name", ["Orifice", "orifice_two", "orifice two", "orifice.es", "orifice--2", "größe"]
+)
 def test_a_file_name_that_cannot_be_part_of_an_address_is_refused(small, name):
     small.write(f"help/{name}.md", small.text("help/typing.md"))
     assert small.problems() == [
@@ -104,7 +128,9 @@ def test_a_file_name_that_cannot_be_part_of_an_address_is_refused(small, name):
 def test_a_file_that_no_reader_opens_is_refused(small, name):
     """A page in a misspelt folder would otherwise be missed by nobody but its reader."""
     small.write(name, small.text(FIGURE))
-    assert small.problems() == [f"content/{name}:1: no reader opens this file. Put it into one of cautions, figures, help, tables, words."]
+    assert small.problems() == [
+        f"content/{name}:1: no reader opens this file. Put it into one of cautions, figures, help, tables, words."
+    ]
 
 
 def test_files_that_are_no_pages_are_left_alone(small):

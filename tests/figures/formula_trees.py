@@ -63,11 +63,15 @@ def _name(name: str) -> Tree:
     return Tree(name, lambda v: np.float64(v[name]))
 
 
-LEAVES = st.sampled_from(NAMES).map(_name) | st.integers(0, 99).map(_constant) | st.floats(0, 1e6).map(_constant)
+LEAVES = (
+    st.sampled_from(NAMES).map(_name) | st.integers(0, 99).map(_constant) | st.floats(0, 1e6).map(_constant)
+)
 
 
 def _operation(left: Tree, sign: str, right: Tree) -> Tree:
-    return Tree(f"({left.text}) {sign} ({right.text})", lambda v: OPERATORS[sign](left.value(v), right.value(v)))
+    return Tree(
+        f"({left.text}) {sign} ({right.text})", lambda v: OPERATORS[sign](left.value(v), right.value(v))
+    )
 
 
 def _call(name: str, inner: Tree) -> Tree:
@@ -76,7 +80,10 @@ def _call(name: str, inner: Tree) -> Tree:
 
 def _extreme(name: str, parts: list[Tree]) -> Tree:
     reduce = np.minimum.reduce if name == "min" else np.maximum.reduce
-    return Tree(f"{name}({', '.join(part.text for part in parts)})", lambda v: reduce([part.value(v) for part in parts]))
+    return Tree(
+        f"{name}({', '.join(part.text for part in parts)})",
+        lambda v: reduce([part.value(v) for part in parts]),
+    )
 
 
 def _negated(inner: Tree) -> Tree:
@@ -84,7 +91,10 @@ def _negated(inner: Tree) -> Tree:
 
 
 def _chosen(body: Tree, test: Tree, other: Tree) -> Tree:
-    return Tree(f"({body.text}) if ({test.text}) else ({other.text})", lambda v: body.value(v) if test.value(v) else other.value(v))
+    return Tree(
+        f"({body.text}) if ({test.text}) else ({other.text})",
+        lambda v: body.value(v) if test.value(v) else other.value(v),
+    )
 
 
 def _summed(first: int, count: int, term: Tree) -> Tree:
@@ -101,7 +111,10 @@ def _summed(first: int, count: int, term: Tree) -> Tree:
 
 def _joined(parts: list[Tree], word: str) -> Tree:
     together = all if word == "and" else any
-    return Tree(f" {word} ".join(f"({part.text})" for part in parts), lambda v: together([bool(part.value(v)) for part in parts]))
+    return Tree(
+        f" {word} ".join(f"({part.text})" for part in parts),
+        lambda v: together([bool(part.value(v)) for part in parts]),
+    )
 
 
 def _denied(inner: Tree) -> Tree:
@@ -109,14 +122,20 @@ def _denied(inner: Tree) -> Tree:
 
 
 def _comparison(left: Tree, sign: str, right: Tree) -> Tree:
-    return Tree(f"({left.text}) {sign} ({right.text})", lambda v: bool(COMPARISONS[sign](left.value(v), right.value(v))))
+    return Tree(
+        f"({left.text}) {sign} ({right.text})",
+        lambda v: bool(COMPARISONS[sign](left.value(v), right.value(v))),
+    )
 
 
 SIMPLE = LEAVES | st.builds(_operation, LEAVES, st.sampled_from(["+", "-", "*"]), LEAVES)
 COMPARED = st.builds(_comparison, SIMPLE, st.sampled_from(sorted(COMPARISONS)), SIMPLE)
 CONDITIONS = st.recursive(
     COMPARED,
-    lambda inner: st.builds(_joined, st.lists(inner, min_size=2, max_size=3), st.sampled_from(["and", "or"])) | st.builds(_denied, inner),
+    lambda inner: (
+        st.builds(_joined, st.lists(inner, min_size=2, max_size=3), st.sampled_from(["and", "or"]))
+        | st.builds(_denied, inner)
+    ),
     max_leaves=5,
 )
 

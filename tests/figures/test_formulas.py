@@ -171,7 +171,17 @@ def test_the_counter_of_a_sum_is_not_known_outside_it():
 
 
 @pytest.mark.parametrize(
-    ("text", "value"), [("2", 2), ("0.5", 0.5), ("-1", -1), ("1/2", 0.5), ("-3/2", -1.5), ("1/0", None), ("a", None), ("1 + 1", None)]
+    ("text", "value"),
+    [
+        ("2", 2),
+        ("0.5", 0.5),
+        ("-1", -1),
+        ("1/2", 0.5),
+        ("-3/2", -1.5),
+        ("1/0", None),
+        ("a", None),
+        ("1 + 1", None),
+    ],
 )
 def test_an_exponent_counts_as_a_literal_when_it_is_one(text, value):
     found = literal(read_tree(text))

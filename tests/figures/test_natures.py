@@ -68,7 +68,9 @@ plain       -           plain       plain       difference  stress  plain
 def grid(table: str) -> list[tuple[str, str, str]]:
     rows = [line.split() for line in table.strip().splitlines()]
     return [
-        (left, right, "refused" if cell == "-" else cell) for left, *cells in rows for right, cell in zip(OF_PRESSURE, cells, strict=True)
+        (left, right, "refused" if cell == "-" else cell)
+        for left, *cells in rows
+        for right, cell in zip(OF_PRESSURE, cells, strict=True)
     ]
 
 
@@ -146,7 +148,10 @@ def test_a_torque_is_no_energy_though_they_share_a_dimension():
     torque, energy = real_units().sort_of("torque"), real_units().sort_of("energy")
     assert torque.dimension == energy.dimension
     for found, declared in ((torque, energy), (energy, torque)):
-        with pytest.raises(FormulaError, match=r"the formula gives an? (torque|energy), but the kind declared is an? (torque|energy)"):
+        with pytest.raises(
+            FormulaError,
+            match=r"the formula gives an? (torque|energy), but the kind declared is an? (torque|energy)",
+        ):
             check_declared(found, declared)
     assert result(added, torque, energy) == "refused"
     assert result(alike, "compares", torque, energy) == "refused"

@@ -1,6 +1,5 @@
 """Numbers as people type them and as the app writes them. The table of cases is read by the browser tests too."""
 
-
 from __future__ import annotations
 
 import ast

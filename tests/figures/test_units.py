@@ -80,7 +80,11 @@ def test_f24_a_rise_of_10_degrees_celsius_is_18_fahrenheit_and_a_reading_of_10_i
 def test_f24_psig_and_psia_say_the_kind_and_count_in_their_own_field_only():
     assert si("10 psig", "gauge pressure") == si("10 psi", "gauge pressure")
     assert si("10 psia", "absolute pressure") == si("10 psi", "absolute pressure")
-    for text, kind in (("10 psia", "gauge pressure"), ("10 psig", "absolute pressure"), ("1 barg", "pressure difference")):
+    for text, kind in (
+        ("10 psia", "gauge pressure"),
+        ("10 psig", "absolute pressure"),
+        ("1 barg", "pressure difference"),
+    ):
         with pytest.raises(NumberProblem) as caught:
             si(text, kind)
         assert caught.value.code == "wrong_kind"
@@ -149,7 +153,11 @@ def test_a_number_in_any_unit_of_any_kind_comes_back_as_itself(pair, number):
     assert abs(in_unit(value, spec) - number) <= 4 * 2.0**-52 * size + 1e-290
 
 
-@given(st.sampled_from([pair for pair in PAIRS if pair[0] != "count"]), st.sampled_from(PAIRS), st.floats(0.01, 1e4))
+@given(
+    st.sampled_from([pair for pair in PAIRS if pair[0] != "count"]),
+    st.sampled_from(PAIRS),
+    st.floats(0.01, 1e4),
+)
 def test_the_same_quantity_typed_in_two_units_of_its_kind_is_one_si_number(first, second, number):
     if first[0] != second[0]:
         second = first

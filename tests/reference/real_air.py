@@ -40,7 +40,7 @@ def found(book: Any, figure: str, unknown: str, **typed: str) -> float:
     """The SI value of the input that gives the wanted answer, which stands among `typed`."""
     result = answer(book, "en", figure, typed, unknown)
     assert result["found"], result["refused"]
-    return float(result["found"]["si"])
+    return float(result["found"][unknown]["si"])
 
 
 def density(temperature: float, pressure: float) -> float:

@@ -29,7 +29,9 @@ def test_the_12_psi_pulley_makes_less_up_high(book: Any, feet: int, psi: float) 
 
 
 def test_the_way_back_down_asks_for_more_fuel(book: Any) -> None:
-    result = answer(book, "en", "flow-altitude", {"height": "5000 ft", "height_there": "0 ft", "boost": "10 psi"})
+    result = answer(
+        book, "en", "flow-altitude", {"height": "5000 ft", "height_there": "0 ft", "boost": "10 psi"}
+    )
     assert result["verdict"]["level"] == "near"
     assert result["gives"]["fuel_there"]["si"] > 1.15 * 1600e-6 / 60
     assert any("lean" in warning for warning in result["warnings"])
@@ -43,17 +45,17 @@ def test_a_clubs_rule_for_the_drive_ratio(book: Any) -> None:
     assert rule("plain") == pytest.approx(1.23, abs=0.005)
     result = answer(book, "en", "drive-ratio", {**given, "overlap": "35°"})
     assert "2 psi" in result["estimate"]
-    # The full balance, leaks and heat counted, lands within 2 psi of the boost for that ratio.
-    full = {"displacement": "1250 cc", "volume": "750 cc", "site": "14.7 psi", "loss": "0 kPa"}
+    # The full balance, leaks and heat counted, is within 2 psi of it for an engine that fills well.
+    full = {"displacement": "1250 cc", "volume": "750 cc", "site": "14.7 psi", "loss": "0 kPa", "ve": "95 %"}
     full |= {"crank_pulley": "123 mm", "blower_pulley": "100 mm"}
-    assert asked(book, "boost-from-pulley", **full)("boost") / PSI == pytest.approx(7, abs=3)
+    assert asked(book, "boost-from-pulley", **full)("boost") / PSI == pytest.approx(7, abs=2)
 
 
 def test_a_smaller_pulley_and_its_wrap(book: Any) -> None:
     """3.3 to 2.8 in: 17.9 % faster; wrap 158.7 and 155.8°, contact 4.57 and 3.81 in; 30° of idler multiply the grip by 1.20."""
-    assert asked(book, "blower-speed", old_pulley="3.3 in", blower_pulley="2.8 in")("change") == pytest.approx(
-        0.179, abs=5e-4
-    )
+    assert asked(book, "blower-speed", old_pulley="3.3 in", blower_pulley="2.8 in")(
+        "change"
+    ) == pytest.approx(0.179, abs=5e-4)
     given = {"crank_pulley": "7 in", "blower_pulley": "3.3 in", "new_pulley": "2.8 in", "centre": "10 in"}
     belt = asked(book, "belt-length", **given, idler="30°", friction="0.35")
     degree, inch = 3.14159265 / 180, 0.0254
@@ -71,7 +73,9 @@ def test_how_hot_the_charge_gets(book: Any) -> None:
     hot = asked(book, "charge-temperature", **given, efficiency="65 %")
     assert hot("outlet") - ZERO == pytest.approx(102.5, abs=0.05)
     assert hot("rise") == pytest.approx(82.5, abs=0.05)
-    assert found(book, "charge-temperature", "efficiency", **given, outlet="130 °C") == pytest.approx(0.49, abs=0.01)
+    assert found(book, "charge-temperature", "efficiency", **given, outlet="130 °C") == pytest.approx(
+        0.49, abs=0.01
+    )
     cooler = {"hot": "102.5 °C", "coolant": "20 °C", "effectiveness": "70 %"}
     assert asked(book, "charge-cooler", **cooler)("cooled") - ZERO == pytest.approx(44.7, abs=0.06)
 

@@ -46,7 +46,9 @@ def test_F23_belt_and_blower_speed_count_turns(book: Any) -> None:
     drive = asked(book, "blower-speed", speed="6000 rpm", crank_pulley="165 mm", blower_pulley="55 mm")
     assert drive("belt_speed") == pytest.approx(100 * 0.51836, rel=1e-5)
     assert drive("blower_speed") == pytest.approx(300)
-    assert asked(book, "blower-speed", speed="100 Hz", blower_pulley="55 mm")("blower_speed") == pytest.approx(300)
+    assert asked(book, "blower-speed", speed="100 Hz", blower_pulley="55 mm")(
+        "blower_speed"
+    ) == pytest.approx(300)
 
 
 def test_too_fast_a_blower_is_told_the_pulley_that_keeps_it_whole(book: Any) -> None:

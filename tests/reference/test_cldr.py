@@ -58,7 +58,10 @@ class Cldr:
     def __init__(self) -> None:
         data = json.loads(DATA.read_text(encoding="utf-8"))["supplemental"]
         self.constants = {name: entry["_value"] for name, entry in data["unitConstants"].items()}
-        self.prefixes = {name: Fraction(10) ** int(entry.get("_power10", 0)) for name, entry in data["unitPrefixes"].items()}
+        self.prefixes = {
+            name: Fraction(10) ** int(entry.get("_power10", 0))
+            for name, entry in data["unitPrefixes"].items()
+        }
         self.units = data["convertUnits"]
 
     def number(self, text: str) -> Fraction:

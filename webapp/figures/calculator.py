@@ -26,11 +26,11 @@ MOST_ROWS = 500
 class Refusal:
     """Why there is no answer.
 
-    reason   'below' or 'above' its range, 'not whole', 'curve' (outside it or its points out of order), 'said' (a `refuse` row of
-             the file), 'no value' or 'no root' of an answer
+    reason   'below' or 'above' its range, 'not whole', 'points' of a curve that do not rise, 'curve' (outside its points), 'said'
+             (a `refuse` row of the file), 'no value' or 'no root' of an answer
     name     input, curve or answer it is about; '' for a row of the file
     index    number of that row
-    limit    SI limit of the range that was left
+    limit    SI limit of the range that was left, or SI x of the curve's end that was passed
     """
 
     reason: str
@@ -106,7 +106,7 @@ class Calculator:
         except _Refused as refused:
             outcome.refusal = refused.refusal
         except OutsideCurve as outside:
-            outcome.refusal = Refusal("curve", outside.name)
+            outcome.refusal = Refusal("curve", outside.name, limit=outside.end)
         return outcome
 
     def answer(self, name: str, givens: Mapping[str, Any]) -> float:
@@ -143,7 +143,7 @@ class Calculator:
     def _checked_points(self, take: Take, points: list[list[float]]) -> dict[str, Any]:
         rising = all(a[0] < b[0] for a, b in pairwise(points))
         if len(points) < 2 or not rising:
-            raise _Refused(Refusal("curve", take.name))
+            raise _Refused(Refusal("points", take.name))
         return {"points": points, "method": take.method}
 
     def _refuse_after(self, number: int, values: Mapping[str, Any]) -> None:

@@ -10,17 +10,17 @@ from collections.abc import Sequence
 
 
 class OutsideCurve(Exception):
-    """A curve was asked beyond its first or last point; `name` is the curve's, `x` the SI value."""
+    """A curve was asked beyond its first or last point; `name` is the curve's, `end` the SI x at which its points end there."""
 
-    def __init__(self, name: str, x: float) -> None:
-        self.name, self.x = name, x
+    def __init__(self, name: str, end: float) -> None:
+        self.name, self.end = name, end
         super().__init__(name)
 
 
 def on_curve(name: str, points: Sequence[Sequence[float]], method: str, x: float) -> float:
     """y at x. points: [x, y] SI pairs with rising x, two or more. Raises OutsideCurve beyond the ends."""
     if not points[0][0] <= x <= points[-1][0]:
-        raise OutsideCurve(name, x)
+        raise OutsideCurve(name, points[0][0] if x < points[0][0] else points[-1][0])
     k = 0
     while k < len(points) - 2 and x > points[k + 1][0]:
         k += 1

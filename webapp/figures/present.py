@@ -463,9 +463,15 @@ class Presenter:
             return self._say(
                 f"refusal_{refusal.reason}", label=label, value=numbers[refusal.name], limit=limit
             )
+        if refusal.reason == "curve":
+            unit = self.units[self.figure.take(refusal.name).across["unit"]]
+            limit = with_unit(exact(in_unit(refusal.limit, unit), OTHER, self.decimal), unit["symbol"])
+            return self._say(
+                "refusal_curve", label=label, across=self.text["across"][refusal.name], limit=limit
+            )
         keys = {
             "not whole": "refusal_whole",
-            "curve": "refusal_curve",
+            "points": "refusal_points",
             "no value": "refusal_no_value",
             "no root": "refusal_no_root",
         }

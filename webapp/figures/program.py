@@ -103,7 +103,8 @@ def _total(rest: list[Any]) -> Compiled:
 
     def add_up(v: Values) -> float:
         start, stop, value = first(v), last(v), 0.0
-        if not stop - start < MOST_TERMS:
+        # Beyond the exact whole numbers k + 1 is k, and counting would never end.
+        if not (stop - start < MOST_TERMS and start + 1 > start):
             return math.nan
         inner = dict(v)
         while start <= stop:

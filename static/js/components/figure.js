@@ -186,11 +186,12 @@ export class Sheet {
 
   /** Makes an input the unknown; the answer it gave so far becomes the wanted one, to be typed over. @param {string} name */
   find(name) {
-    const wanted = this.wanted.control.name;
-    const main = this.view.answers.find((/** @type {View} */ answer) => answer.name === wanted);
-    if (this.unknown) this.keepFound();
-    else if (main) this.set(wanted, `${main.number} ${main.unit}`);
+    this.keepFound();
     this.unknown = name;
+    this.answer();
+    // From here on it is typed: it must not move when another row changes.
+    const wanted = this.view.rows.find((/** @type {View} */ row) => row.is_wanted);
+    if (wanted?.text) this.set(wanted.name, wanted.text);
     this.answer();
   }
 
@@ -203,7 +204,7 @@ export class Sheet {
   }
 
   keepFound() {
-    if (this.view.found) this.set(this.unknown, `${this.view.found.number} ${this.view.found.unit}`);
+    if (this.unknown && this.view.found) this.set(this.unknown, `${this.view.found.number} ${this.view.found.unit}`);
   }
 
   /** @param {string} name @param {string} text */

@@ -68,7 +68,7 @@ export class Calculator {
       outcome.verdict = found < 0 ? null : found;
     } catch (error) {
       if (error instanceof Refused) outcome.refusal = error.refusal;
-      else if (error instanceof OutsideCurve) outcome.refusal = { reason: "curve", name: error.curve, index: -1, limit: 0 };
+      else if (error instanceof OutsideCurve) outcome.refusal = { reason: "curve", name: error.curve, index: -1, limit: error.end };
       else throw error;
     }
     return outcome;
@@ -211,7 +211,7 @@ function checkRange(take, value) {
 /** @type {(take: Take, points: number[][]) => import("./kernel.js").CurvePoints} */
 function checkedPoints(take, points) {
   const rising = points.every((point, n) => n === 0 || points[n - 1][0] < point[0]);
-  if (points.length < 2 || !rising) throw new Refused({ reason: "curve", name: take.name });
+  if (points.length < 2 || !rising) throw new Refused({ reason: "points", name: take.name });
   return { points, method: take.method };
 }
 

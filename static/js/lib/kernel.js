@@ -2,10 +2,14 @@
 
 /** A curve was asked beyond its first or last point. */
 export class OutsideCurve extends Error {
-  /** @param {string} name the curve's */
-  constructor(name) {
+  /**
+   * @param {string} name the curve's
+   * @param {number} end SI x at which its points end there
+   */
+  constructor(name, end) {
     super(name);
     this.curve = name;
+    this.end = end;
   }
 }
 
@@ -22,7 +26,8 @@ const MOST_TERMS = 10000;
  * @throws {OutsideCurve} beyond the ends
  */
 export function curve(name, { points, method }, x) {
-  if (!(points[0][0] <= x && x <= points[points.length - 1][0])) throw new OutsideCurve(name);
+  const [first, last] = [points[0][0], points[points.length - 1][0]];
+  if (!(first <= x && x <= last)) throw new OutsideCurve(name, x < first ? first : last);
   let k = 0;
   while (k < points.length - 2 && x > points[k + 1][0]) k += 1;
   const [x0, y0] = points[k];

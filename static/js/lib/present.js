@@ -374,7 +374,12 @@ export class Presenter {
       const told = withUnit(exact(inUnit(limit, unit), OTHER_DIGITS, this.decimal), unit.symbol);
       return this.say(`refusal_${reason}`, { label, value: numbers[name], limit: told });
     }
-    const keys = { "not whole": "refusal_whole", curve: "refusal_curve", "no value": "refusal_no_value", "no root": "refusal_no_root" };
+    if (reason === "curve") {
+      const unit = this.units[/** @type {Take} */ (this.figure.takes.find((take) => take.name === name)).across.unit];
+      const told = withUnit(exact(inUnit(limit, unit), OTHER_DIGITS, this.decimal), unit.symbol);
+      return this.say("refusal_curve", { label, across: this.text.across[name], limit: told });
+    }
+    const keys = { "not whole": "refusal_whole", points: "refusal_points", "no value": "refusal_no_value", "no root": "refusal_no_root" };
     return this.say(keys[/** @type {keyof typeof keys} */ (reason)], { label, value: numbers[name] ?? "" });
   }
 

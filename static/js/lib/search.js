@@ -89,6 +89,8 @@ export function nearestCrossing(off, low, high, near, wanted) {
       if (Math.abs(off(x)) <= CLOSE * Math.max(Math.abs(wanted), Math.abs(f0), Math.abs(f1))) roots.push(x);
     }
   }
+  // Every value gives the wanted answer, so the given one may stay.
+  if (known.length && known.every(([, f]) => f === 0)) return Math.min(Math.max(near, low), high);
   if (!roots.length) throw new NoSolution(known.map(([, f]) => f + wanted));
   return roots.reduce((best, x) => (Math.abs(x - near) < Math.abs(best - near) ? x : best));
 }
