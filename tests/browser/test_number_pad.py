@@ -253,33 +253,29 @@ def test_a_hardware_keyboard_types_goes_on_with_enter_and_closes_with_escape(flo
     assert flow.page.is_visible(".dock")
 
 
-def test_a_curve_is_typed_point_by_point(window: Page, origin: str) -> None:
-    """Points are fields in two columns; the row's own field, which the address and the form know, follows them."""
-    FigurePage(window, origin)
-    assert window.evaluate(POINTS) == [
-        "0 bar: 255 L/h; 3 bar: 190 L/h",
-        2,
-        "0 bar: 255 L/h; 3 bar: 200 L/h",
-        3,
-    ]
-
-
-# No Figure of this release asks for a curve yet, so the row is made here.
-POINTS = """async () => {
-  const {startPoints} = await import(new URL('components/points.js', document.querySelector('script[type=module]').src).href);
-  const row = document.querySelector('#row-rail');
-  const control = row.querySelector('input');
-  control.value = '0 bar: 255 L/h; 3 bar: 190 L/h';
-  const pick = name => row.querySelector('.given-' + name);
-  startPoints({element: row, control, unit: null, label: pick('label'), note: pick('note'), echo: pick('echo'), problem: pick('problem')},
-    {figure_points_add: 'Add a point', figure_points_across: 'along', figure_points_up: 'value'});
-  const before = [control.value, row.querySelectorAll('.points > div').length];
-  const last = row.querySelectorAll('.points input')[3];
-  last.value = '200 L/h';
-  last.dispatchEvent(new Event('input', {bubbles: true}));
-  row.querySelector('.points > button').click();
-  return [...before, control.value, row.querySelectorAll('.points > div').length];
-}"""
+def test_a_curve_is_typed_point_by_point(book: Book, window: Page, origin: str) -> None:
+    """Points are fields in two columns; the row's own text, which the address and the form know, follows them."""
+    figure, curve = next(
+        (one.id, take) for one in book.figures.values() for take in one.takes if take.type == "points"
+    )
+    page = FigurePage(window, origin, figure)
+    before = page.field(curve.name)
+    points = window.locator(f"#row-{curve.name} .points input")
+    assert points.count() == 2 * len(curve.default) == 2 * (before.count(";") + 1)
+    points.nth(1).tap()
+    page.keys("7", "7", "next")
+    assert page.field(curve.name).partition(";")[0] == before.partition(":")[0] + ": 77"
+    assert points.nth(2).evaluate("field => field === document.activeElement")
+    for field in (points.nth(2), points.nth(3)):
+        field.fill("")
+    assert page.field(curve.name).count(";") == before.count(";") - 1
+    window.locator(f"#row-{curve.name} .points button").tap()
+    assert points.count() == 2 * len(curve.default) + 2
+    answer = page.answer() or page.sentence()
+    page.settle()
+    window.reload()
+    window.wait_for_selector("[data-module=figure][data-started]")
+    assert (page.answer() or page.sentence(), points.count()) == (answer, 2 * len(curve.default) - 2)
 
 
 def test_the_pad_has_a_key_for_every_sign_of_a_number(window: Page, origin: str) -> None:

@@ -106,7 +106,7 @@ BAD_CHECKS = {
     "no tolerance": (CHECK.replace("within: 0.1 %, ", ""), 'checks[1].within: is missing. Add a line "within: …".'),
     "a unit of another kind": (CHECK.replace("300 kPa", "300 rpm"), 'checks: "rpm" in it cannot be read (wrong_kind). Write a number and a unit of the right kind.'),
     "an unknown unit": (CHECK.replace("310 cc/min", "310 cups"), 'checks: "cups" in it cannot be read (unknown_unit). Write a number and a unit of the right kind.'),
-    "a number that can mean two": (CHECK.replace("300 kPa", '"1,234 kPa"'), 'checks: "1,234" in it cannot be read (ambiguous). Write a number and a unit of the right kind.'),
+    "a number that can mean two": (CHECK.replace("300 kPa", '"1,234 kPa"'), 'checks: "1,234" in it cannot be read (ambiguous). Write 1.2340 or 1234.'),
     "a row without the number it should bring": (CHECK.replace("rail: 300 kPa", "fuel: unknown"), 'checks: "fuel.density of unknown" in it cannot be read (empty). Write a number and a unit of the right kind.'),
 }  # fmt: skip
 

@@ -130,14 +130,14 @@ def _comparison(left: Tree, sign: str, right: Tree) -> Tree:
 
 SIMPLE = LEAVES | st.builds(_operation, LEAVES, st.sampled_from(["+", "-", "*"]), LEAVES)
 COMPARED = st.builds(_comparison, SIMPLE, st.sampled_from(sorted(COMPARISONS)), SIMPLE)
-CONDITIONS = st.recursive(
-    COMPARED,
-    lambda inner: (
-        st.builds(_joined, st.lists(inner, min_size=2, max_size=3), st.sampled_from(["and", "or"]))
-        | st.builds(_denied, inner)
-    ),
-    max_leaves=5,
-)
+
+
+def _conditions(inner: st.SearchStrategy[Tree]) -> st.SearchStrategy[Tree]:
+    several = st.builds(_joined, st.lists(inner, min_size=2, max_size=3), st.sampled_from(["and", "or"]))
+    return inner | several | st.builds(_denied, inner)
+
+
+CONDITIONS = _conditions(_conditions(COMPARED))
 
 
 def _grown(inner: st.SearchStrategy[Tree]) -> st.SearchStrategy[Tree]:

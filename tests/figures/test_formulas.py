@@ -30,7 +30,7 @@ def computed(text: str, **values: Any) -> float:
     return result
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(FORMULAS, VALUES)
 @example(Tree("(a) ** (0.5)", lambda v: np.power(np.float64(v["a"]), 0.5)), dict.fromkeys(NAMES, -4.0))
 @example(Tree("(a) / (0)", lambda v: np.divide(np.float64(v["a"]), 0.0)), dict.fromkeys(NAMES, -1.0))
@@ -52,14 +52,22 @@ def test_a_sum_over_whole_numbers_gives_what_its_text_says(tree, values):
 @settings(max_examples=200, deadline=None)
 @given(CONDITIONS, VALUES)
 def test_a_condition_holds_when_its_text_says_so(tree, values):
-    try:
-        made = lower(PARSER.condition(read_tree(tree.text)))
-    except FormulaError as error:
-        # SymPy sees that it can never hold, whatever the names stand for.
-        assert "can never hold" in error.what
+    made = lowered(tree.text)
+    if made is None:
+        # The formula library sees that it can never hold, whatever the names stand for.
         assert not tree.value(values)
-        return
-    assert bool(compiled(made)(values)) is bool(tree.value(values)), tree.text
+    else:
+        assert bool(compiled(made)(values)) is bool(tree.value(values)), tree.text
+
+
+def lowered(condition: str) -> Any:
+    """The program of a condition; None for one that can never hold."""
+    try:
+        return lower(PARSER.condition(read_tree(condition)))
+    except FormulaError as error:
+        if error.what != "the condition can never hold.":
+            raise
+        return None
 
 
 @settings(max_examples=100, deadline=None)
@@ -189,7 +197,7 @@ def test_an_exponent_counts_as_a_literal_when_it_is_one(text, value):
 
 
 @given(st.text("abcdefghijklmnopqrstuvwxyz0123456789.+-*/()<>=!~^%&|@,:;'\"[]{} _\\\n#$?`", max_size=40))
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=200, deadline=None)
 @example("0" * 39)
 @example("((((((((((((((((((((")
 @example("\x00")
@@ -198,7 +206,9 @@ def test_f27_any_text_is_a_formula_of_the_listed_parts_or_refused_in_a_sentence(
     try:
         made = program(text)
     except FormulaError as error:
-        assert error.what.endswith(".")
-        assert error.mend
-        return
-    assert isinstance(made, int | float | list)
+        made = error
+    if isinstance(made, FormulaError):
+        assert made.what.endswith(".")
+        assert made.mend.endswith(".") or made.mend.endswith("?")
+    else:
+        assert isinstance(made, int | float | list)

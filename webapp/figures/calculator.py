@@ -249,6 +249,8 @@ class Calculator:
         taken as independent.
         """
         middle = self.evaluate(givens)
+        if middle.refusal:
+            return {}
         names = [give.name for give in self.figure.gives if give.is_numeric]
         shares: dict[str, list[tuple[str, float]]] = {name: [] for name in names}
         for taken, accuracy in accuracies.items():

@@ -22,8 +22,16 @@ def check_figure(
         except NumberProblem as problem:
             about = problem.fields.get("unit") or problem.fields.get("text") or ""
             what = f'"{about}" in it cannot be read ({problem.code}).'
-            found.append(_problem(figure, check, what, "Write a number and a unit of the right kind."))
+            mend = how_to_write(problem, "Write a number and a unit of the right kind.")
+            found.append(_problem(figure, check, what, mend))
     return found
+
+
+def how_to_write(problem: NumberProblem, otherwise: str) -> str:
+    """How to mend a number that cannot be read: for one that can mean two, both ways to write it."""
+    if problem.code != "ambiguous":
+        return otherwise
+    return f"Write {problem.fields['type_a']} or {problem.fields['type_b']}."
 
 
 def default_givens(figure: Figure) -> dict[str, Any]:

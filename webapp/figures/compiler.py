@@ -15,6 +15,7 @@ from ..content.front_matter import Text
 from ..content.records import CheckFile, FigureFile, GiveFile, SayFile, TakeFile
 from ..errors import FormulaError, Problem, did_you_mean
 from .calculator import rows_known_after
+from .checking import how_to_write
 from .dimensions import Dimensions
 from .emit_js import javascript
 from .emit_mathml import mathml, mathml_cases
@@ -305,7 +306,7 @@ class Compiler:
                 value.line,
                 at,
                 f'"{value}" cannot be read ({problem.code}).',
-                "Write the number and a unit of its kind.",
+                how_to_write(problem, "Write the number and a unit of its kind."),
             )
             return math.nan
 
@@ -339,7 +340,7 @@ class Compiler:
                 text.line,
                 at,
                 f'"{text}" is no number of this kind ({problem.code}).',
-                f"Write a number in {take.unit}.",
+                how_to_write(problem, f"Write a number in {take.unit}."),
             )
             return math.nan
 

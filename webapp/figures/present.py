@@ -307,7 +307,8 @@ class Presenter:
             answer = self._shown(give, outcome, spread, view["rows"])
             answer["words"] = self._fill(answer["words"], numbers)
             numbers[give.name] = answer["words"] or with_unit(answer["number"], answer["unit"])
-            if give.shown or give.first:
+            is_empty = give.type == "series" and not answer["rows"]
+            if give.first or (give.shown and not is_empty):
                 view["answers"].append(answer)
             if give.first and spread and not unknown:
                 view["spread"] = self._spread_line(answer, spread, outcome.values[give.name])

@@ -32,6 +32,7 @@ export class InSight {
 
   /** @param {HTMLElement | null} row  the row now edited, null when none is */
   look(row) {
+    if (row === this.row && row) return;
     this.row = row;
     this.settle();
   }
@@ -58,7 +59,7 @@ export class InSight {
   /** What decides whether all fits; measuring it is cheap, trying every step is not. @param {HTMLElement} row */
   sizes(row) {
     const { bar, slab, dock } = this.pieces;
-    return [row.id, bar.offsetHeight, slab.offsetHeight, slab.scrollHeight, row.offsetHeight, dock.offsetHeight, this.screen(), window.innerWidth].join();
+    return [row.id, row.offsetTop, bar.offsetHeight, slab.offsetHeight, slab.scrollHeight, row.offsetHeight, dock.offsetHeight, this.screen(), window.innerWidth].join();
   }
 
   /** Tells the style sheet how high bar, slab and dock are. */

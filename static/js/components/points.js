@@ -4,23 +4,25 @@
  */
 
 /** @typedef {import("./figure-paint.js").Row} Row */
+/** @typedef {import("../lib/present.js").View} View */
 
-/** @param {Row} row @param {Record<string, string>} words */
-export function startPoints(row, words) {
+/** @param {Row} row @param {View} own  the view's part for the row @param {Record<string, string>} words */
+export function startPoints(row, own, words) {
   const whole = /** @type {HTMLInputElement} */ (row.control);
+  const columns = [own.across.label, row.label.textContent ?? ""];
   const list = document.createElement("div");
   list.className = "points";
-  const add = document.createElement("button");
-  add.type = "button";
-  add.textContent = words.figure_points_add;
-  add.addEventListener("click", () => list.insertBefore(line(row, "", "", words), add).querySelector("input")?.focus());
-  list.append(...pairs(whole.value).map(([x, y]) => line(row, x, y, words)), add);
+  const heads = document.createElement("p");
+  heads.append(...columns.map((column) => Object.assign(document.createElement("span"), { textContent: column })));
+  const add = Object.assign(document.createElement("button"), { type: "button", textContent: words.figure_points_add });
+  add.addEventListener("click", () => list.insertBefore(line(row, columns, ["", ""]), add).querySelector("input")?.focus());
+  list.append(heads, ...pairs(whole.value).map((pair) => line(row, columns, pair)), add);
   list.addEventListener("input", () => (whole.value = text(list)));
   row.element.insertBefore(list, row.echo);
   whole.type = "hidden";
 }
 
-/** @param {string} value @returns {[string, string][]} */
+/** @param {string} value @returns {string[][]} */
 function pairs(value) {
   return value.split(";").map((pair) => {
     const cut = pair.indexOf(":");
@@ -34,16 +36,16 @@ function text(list) {
   return lines.filter(([x, y]) => x || y).map(([x, y]) => `${x}: ${y}`).join("; ");
 }
 
-/** @param {Row} row @param {string} x @param {string} y @param {Record<string, string>} words */
-function line(row, x, y, words) {
-  const pair = document.createElement("div");
-  const field = (/** @type {string} */ value, /** @type {string} */ name) => {
+/** @param {Row} row @param {string[]} columns @param {string[]} pair */
+function line(row, columns, pair) {
+  const element = document.createElement("div");
+  for (const [n, value] of pair.entries()) {
     const input = document.createElement("input");
     Object.assign(input, { type: "text", value, autocomplete: "off", spellcheck: false, inputMode: "none", size: 6 });
-    input.setAttribute("aria-label", `${row.label.textContent}: ${name}`);
+    input.setAttribute("autocorrect", "off");
+    input.setAttribute("aria-label", columns[n]);
     input.setAttribute("aria-describedby", `${row.note.id} ${row.problem.id}`);
-    return input;
-  };
-  pair.append(field(x, words.figure_points_across), field(y, words.figure_points_up));
-  return pair;
+    element.append(input);
+  }
+  return element;
 }

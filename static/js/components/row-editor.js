@@ -32,11 +32,11 @@ export class RowEditor {
   }
 
   async begin() {
-    const { element, rows, words, presenter } = this.sheet;
+    const { element, rows, words, presenter, view } = this.sheet;
     const curves = [...rows.values()].filter((row) => row.element.dataset.type === "points");
     if (curves.length) {
       const { startPoints } = await import("./points.js");
-      for (const row of curves) startPoints(row, words);
+      for (const row of curves) startPoints(row, view.rows.find((/** @type {View} */ { name }) => name === row.control.name), words);
     }
     this.setBoard(false);
     this.sight = new InSight({
@@ -55,8 +55,10 @@ export class RowEditor {
     document.addEventListener("pointerdown", ({ pointerType }) => (this.isPressed = pointerType === "mouse"));
     for (const end of ["pointerup", "pointercancel"]) document.addEventListener(end, () => (this.isPressed = false));
     document.addEventListener("focusin", ({ target }) => {
-      if (target instanceof Node && form.contains(target)) !this.isPressed && this.open(this.rowAt(target));
-      else if (target instanceof Node && !dock.contains(target)) this.close();
+      if (!(target instanceof Element) || dock.contains(target)) return;
+      if (!form.contains(target)) this.close();
+      // A button in a row does its own work; a page that moved under the tap would take it away.
+      else if (!this.isPressed && !target.closest("button")) this.open(this.rowAt(target));
     });
     dock.addEventListener("keydown", (event) => event.key === "Escape" && this.close());
     part(sheet.element, "problems").addEventListener("click", (event) => this.goToProblem(event));
@@ -73,7 +75,8 @@ export class RowEditor {
 
   /** @param {Row | null} row */
   open(row) {
-    if (!row || row === this.edited) return;
+    if (row && row === this.edited) return this.sight?.look(this.piece());
+    if (!row) return;
     if (!(row.control instanceof HTMLInputElement) || row.control.readOnly) return this.close();
     this.leave();
     this.edited = row;
@@ -82,10 +85,16 @@ export class RowEditor {
     this.dock.hidden = false;
     this.strip.open(false);
     this.sheet.answer();
-    this.sight?.look(row.element);
+    this.sight?.look(this.piece());
     const field = this.field();
     if (this.fresh !== field) field?.select();
     this.fresh = field;
+  }
+
+  /** What must be in sight: the row, or of a curve the one point being typed. */
+  piece() {
+    const point = /** @type {HTMLElement | null | undefined} */ (this.field()?.closest(".points > div"));
+    return point ?? this.edited?.element ?? null;
   }
 
   /** The row is edited no longer; its unit stands beside the number again, wherever it was typed. */
@@ -181,7 +190,7 @@ export class RowEditor {
     this.fresh = field;
     field?.blur();
     field?.focus({ preventScroll: true });
-    this.sight?.look(this.edited?.element ?? null);
+    this.sight?.look(this.piece());
   }
 
   /** @param {boolean} isCalled  whether the phone's own keyboard is wanted */

@@ -251,7 +251,8 @@ export class Presenter {
       const answer = this.shown(give, outcome, spread, view.rows);
       answer.words = this.fill(answer.words, numbers);
       numbers[give.name] = answer.words || withUnit(answer.number, answer.unit);
-      if (give.shown || give.first) view.answers.push(answer);
+      const isEmpty = give.type === "series" && !answer.rows.length;
+      if (give.first || (give.shown && !isEmpty)) view.answers.push(answer);
       if (give.first && spread && !unknown) view.spread = this.spreadLine(answer, spread, outcome.values[give.name]);
     }
     view.numbers = numbers;
