@@ -20,11 +20,28 @@ class Listed(NamedTuple):
 
 def saved_files(worker_text: str, language: str) -> list[Listed]:
     """Every file that makes `language` work offline. Raises ValueError where the text holds no list."""
+    data = _data(worker_text)
+    return [Listed(*entry) for entry in [*data["shared"], *data["own"][language]]]
+
+
+def sent_files(worker_text: str, language: str) -> list[Listed]:
+    """What crosses the network for them: the pack of the language, and the files that stand in no pack."""
+    data = _data(worker_text)
+    packed = data["packs"].get(language)
+    if not packed:
+        return saved_files(worker_text, language)
+    own = [Listed(*entry) for entry in data["own"][language]]
+    in_pack = {file.path for file in own if file.kind in ("text/html", "text/javascript")}
+    apart = [file for file in saved_files(worker_text, language) if file.path not in in_pack]
+    return [Listed(*packed), *apart]
+
+
+def _data(worker_text: str) -> dict[str, Any]:
     found = DATA.search(worker_text)
     if not found:
         raise ValueError("the service worker's text holds no line `const BUNDLE = {…};`")
     data: dict[str, Any] = json.loads(found[1])
-    return [Listed(*entry) for entry in [*data["shared"], *data["own"][language]]]
+    return data
 
 
 def saved_pages(worker_text: str, language: str) -> list[str]:

@@ -75,5 +75,7 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
     import difflib
 
     known = list(known)
+    if not known:
+        return "There is none yet."
     near = difflib.get_close_matches(word, known, 1, 0.6)
     return f'Did you mean "{near[0]}"?' if near else f"Allowed here: {', '.join(sorted(known))}."

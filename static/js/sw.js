@@ -19,11 +19,12 @@
  * @property {Record<string, string>} news  by language: what this release changes
  * @property {number} patience     milliseconds without a byte after which a file is given up
  * @property {Listed[]} shared
+ * @property {Record<string, Listed>} packs  by language: one file {path: text} that brings most of its files at once
  * @property {Record<string, Listed[]>} own
  */
 
 /** @type {BundleData} The site puts its own list in place of the next line. */
-const BUNDLE = { release: "", dated: "", languages: [], news: {}, patience: 20000, shared: [], own: {} };
+const BUNDLE = { release: "", dated: "", languages: [], news: {}, patience: 20000, shared: [], packs: {}, own: {} };
 
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 const SCOPE = new URL(worker.registration.scope);
@@ -33,6 +34,10 @@ const MARK = "whole-copy";
 /** Files fetched at a time: few enough to leave room for the page itself on a weak signal. */
 const LANES = 4;
 const TRIES = 2;
+/** Files of a pack that must be missing before the whole pack is fetched for them. */
+const WORTH_A_PACK = 8;
+/** Headers of the pack itself that would be wrong for the files in it. */
+const PACK_HEADERS = ["etag", "last-modified", "cache-control", "content-disposition"];
 /** Milliseconds that an address outside the copy may take before "not saved" is shown instead. */
 const PAGE_PATIENCE = 8000;
 /** Headers that describe the transfer, not the file; the stored body is already unpacked. */
@@ -242,10 +247,10 @@ async function saveNow(languages) {
 /** @param {Listed[]} wanted @returns {Promise<Map<string, Arrived>>} by path */
 async function fetchAll(wanted) {
   const givingUp = new AbortController();
-  /** @type {Map<string, Arrived>} */
-  const arrived = new Map();
+  const arrived = await fromPacks(wanted, givingUp.signal);
+  const apart = wanted.filter(([path]) => !arrived.has(path));
   try {
-    await inLanes(wanted, async (listed) => {
+    await inLanes(apart, async (listed) => {
       arrived.set(listed[0], await fetchRight(listed, givingUp.signal));
       if (givingUp.signal.aborted) return; // another file failed: nothing may be told after that
       await tellPages({ type: "saving", release: BUNDLE.release, done: arrived.size, of: wanted.length });
@@ -254,6 +259,44 @@ async function fetchAll(wanted) {
     givingUp.abort();
   }
   return arrived;
+}
+
+/**
+ * What the packs bring, each file checked against its own hash. A pack that does not arrive right is no failure: its files are then
+ * fetched one by one, and whatever is wrong is said about a file.
+ * @param {Listed[]} wanted
+ * @param {AbortSignal} given_up
+ * @returns {Promise<Map<string, Arrived>>} by path
+ */
+async function fromPacks(wanted, given_up) {
+  /** @type {Map<string, Arrived>} */
+  const arrived = new Map();
+  for (const [language, pack] of Object.entries(BUNDLE.packs)) {
+    const own = new Set((BUNDLE.own[language] ?? []).map(([path]) => path));
+    const due = wanted.filter(([path]) => own.has(path));
+    if (due.length < WORTH_A_PACK) continue;
+    try {
+      await unpack(await fetchRight(pack, given_up), due, arrived);
+      await tellPages({ type: "saving", release: BUNDLE.release, done: arrived.size, of: wanted.length });
+    } catch {
+      continue;
+    }
+  }
+  return arrived;
+}
+
+/** @param {Arrived} pack @param {Listed[]} due @param {Map<string, Arrived>} arrived  is added to */
+async function unpack(pack, due, arrived) {
+  const texts = JSON.parse(new TextDecoder().decode(pack.bytes));
+  for (const [path, kind, hash] of due) {
+    if (typeof texts[path] !== "string") continue;
+    const bytes = new TextEncoder().encode(texts[path]);
+    if ((await sha256(bytes)) !== hash) continue;
+    const headers = new Headers(pack.headers);
+    for (const name of PACK_HEADERS) headers.delete(name);
+    headers.set("content-type", `${kind}; charset=utf-8`);
+    arrived.set(path, { bytes, headers });
+  }
 }
 
 /** @param {Map<string, Listed[]>} wrong  by language @param {Map<string, Arrived>} arrived  by path */

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from browser.faults import abort, html_page, status
 from browser.stand_in import errors_of, until
 from bundle_list import saved_pages
 
@@ -64,6 +65,35 @@ def test_every_page_opens_without_a_network_after_one_visit(phone, host):
     page.goto(root + QUERY)
     assert answer_of(page) == online
     assert errors == []
+
+
+def pack_of(app):
+    """Path of the file that brings all pages at once, below the site's root."""
+    return next(path for path in app.extensions["cowlside"].documents if "/pages." in path)
+
+
+def test_the_pages_of_a_language_come_in_one_pack(phone, server, book):
+    app = create_app(book=book)
+    running = server(app)
+    open_saved(phone.new_page(), f"{running.origin}/en/")
+    asked = [request.path.lstrip("/") for request in running.log]
+    assert asked.count(pack_of(app)) == 1
+    assert [path for path in asked if path.startswith("en/figures/")] == []
+
+
+@pytest.mark.parametrize("fault", [status(502), html_page(), abort])
+def test_F09_where_the_pack_does_not_arrive_right_the_files_are_fetched_one_by_one(
+    phone, server, book, fault
+):
+    app = create_app(book=book)
+    running = server(app)
+    running.rules["/" + pack_of(app)] = fault
+    page = phone.new_page()
+    open_saved(page, f"{running.origin}/en/")
+    assert any(request.path.startswith("/en/figures/") for request in running.log)
+    running.down()
+    page.goto(f"{running.origin}/{QUERY}")
+    assert "280" in answer_of(page)
 
 
 def test_an_address_that_is_not_saved_gets_the_page_that_says_so_with_working_links(phone, host):

@@ -10,6 +10,7 @@ import json
 import math
 import random
 from collections.abc import Iterator
+from functools import partial
 from typing import Any
 
 import pytest
@@ -19,7 +20,7 @@ from playwright.sync_api import Browser, Page
 from webapp.book import Book, load_book
 from webapp.errors import NoSolution
 from webapp.figures.checking import default_givens
-from webapp.figures.emit_module import figures_module
+from webapp.figures.emit_module import figure_module, units_module
 from webapp.figures.model import Figure, Take
 from webapp.figures.present import present
 from webapp.paths import static_dir
@@ -31,9 +32,9 @@ IDS = list(BOOK.figures)
 
 RUN = """
 async ({id, draws}) => {
-  const {FIGURES, CHOICES} = await import('/js/figures.js');
+  const {FIGURE, CHOICES} = await import(`/js/figures/${id}.en.js`);
   const {Calculator} = await import('/js/lib/calculator.js');
-  const calculator = new Calculator(FIGURES[id], CHOICES);
+  const calculator = new Calculator(FIGURE, CHOICES);
   return JSON.stringify(draws.map((givens) => {
     const {values, refusal, warnings, verdict} = calculator.evaluate(givens);
     return {values: refusal ? {} : values, refusal: refusal && [refusal.reason, refusal.name, refusal.index,
@@ -43,10 +44,10 @@ async ({id, draws}) => {
 """
 SOLVE = """
 async ({id, questions}) => {
-  const {FIGURES, CHOICES} = await import('/js/figures.js');
+  const {FIGURE, CHOICES} = await import(`/js/figures/${id}.en.js`);
   const {Calculator} = await import('/js/lib/calculator.js');
   const {NoSolution} = await import('/js/lib/search.js');
-  const calculator = new Calculator(FIGURES[id], CHOICES);
+  const calculator = new Calculator(FIGURE, CHOICES);
   return questions.map(([unknown, answer, wanted, givens]) => {
     try { return calculator.solve(unknown, answer, wanted, givens); }
     catch (error) { if (!(error instanceof NoSolution)) throw error; return null; }
@@ -55,9 +56,10 @@ async ({id, questions}) => {
 """
 PRESENT = """
 async ({id, questions, language}) => {
-  const {FIGURES, UNITS, CHOICES} = await import('/js/figures.js');
+  const {FIGURE, CHOICES, TEXT, ROW_LABELS} = await import(`/js/figures/${id}.en.js`);
+  const {UNITS} = await import('/js/units.js');
   const {Presenter} = await import('/js/lib/present.js');
-  const presenter = new Presenter({units: UNITS, choices: CHOICES}, language, FIGURES[id]);
+  const presenter = new Presenter({units: UNITS, choices: CHOICES}, {text: TEXT, rowLabels: ROW_LABELS, ...language}, FIGURE);
   return questions.map(([typed, solve]) => presenter.view(typed, solve));
 }
 """
@@ -69,8 +71,15 @@ def page(chromium: Browser, book: Book) -> Iterator[Page]:
 
     def app(env: dict[str, Any], start: Any) -> list[bytes]:
         name = env["PATH_INFO"].lstrip("/")
-        body = figures_module(book) if name == "js/figures.js" else b"<!doctype html><title>t</title>"
-        if name.startswith("js/") and name != "js/figures.js":
+        made = {"js/units.js": lambda: units_module(book)}
+        made.update(
+            {
+                f"js/figures/{one.id}.en.js": partial(figure_module, book, "en", one)
+                for one in book.figures.values()
+            }
+        )
+        body = made[name]() if name in made else b"<!doctype html><title>t</title>"
+        if name.startswith("js/") and name not in made:
             body = (static_dir() / name).read_bytes()
         start(
             "200 OK",
@@ -150,12 +159,7 @@ def test_F28_solving_backwards_gives_the_target_and_the_same_on_the_phone(
 def test_F22_server_and_phone_print_the_same_characters(page: Page, book: Book, figure_id: str) -> None:
     figure = book.figures[figure_id]
     texts = book.texts["en"]
-    language = {
-        "text": texts["figures"][figure_id],
-        "words": texts["words"],
-        "decimal": texts["decimal"],
-        "rowLabels": texts["row_labels"],
-    }
+    language = {"words": texts["words"], "decimal": texts["decimal"]}
     questions = list(typed_questions(book, figure, 120))
     phone = page.evaluate(PRESENT, {"id": figure_id, "questions": questions, "language": language})
     for (typed, solve), there in zip(questions, phone, strict=True):

@@ -205,7 +205,8 @@ def test_the_working_shows_the_numbers_typed(flow: FigurePage) -> None:
     flow.keys("1", "0")
     flow.page.keyboard.press("Escape")
     flow.page.click("summary:has-text('Show the working')")
-    assert "33.5 psi=43.5 psi−10 psi" in (flow.page.text_content('.filled[data-step="drop"]') or "")
+    shown = flow.page.wait_for_selector('.filled[data-step="drop"]:has-text("10 psi")')
+    assert shown and shown.text_content() == "33.5 psi=43.5 psi−10 psi"
 
 
 # -- address -----------------------------------------------------------------------------------------------------------------------------
@@ -260,7 +261,18 @@ def test_the_update_notice_is_told_while_a_number_is_edited(flow: FigurePage) ->
     flow.edit("rail")
     assert flow.page.get_attribute("html", "data-busy") == "editing"
     flow.page.focus(".bar-back")
-    assert flow.page.get_attribute("html", "data-busy") is None
+    flow.page.wait_for_selector("html:not([data-busy])")
+
+
+def test_a_tap_on_something_else_does_what_it_is_meant_for_and_ends_the_editing(flow: FigurePage) -> None:
+    """The page changes its shape when the number pad goes: not before the tap has arrived."""
+    for tap in (flow.page.tap, flow.page.click):
+        flow.open()
+        flow.edit("rail")
+        tap("summary:has-text('Show the working')")
+        assert flow.page.is_visible(".formula >> nth=0")
+        flow.page.wait_for_selector("html:not([data-busy])")
+        assert flow.page.is_hidden(".dock")
 
 
 # -- what a phone may lack -----------------------------------------------------------------------------------------------------------------

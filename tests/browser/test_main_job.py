@@ -9,12 +9,12 @@ from webapp import create_app
 
 STATUS = "[data-module=saved-status][data-state=saved]"
 FLOW = ".slab-number"
-LINK = (
-    "en/figures/injector-flow/?rated_flow=310+cc%2Fmin&rated_drop=3+bar&rail=43.5+psi&manifold=8+psi&utm_source=chat#x"
-)
+LINK = "en/figures/injector-flow/?rated_flow=310+cc%2Fmin&rated_drop=3+bar&rail=43.5+psi&manifold=8+psi&utm_source=chat#x"
 
 
-def test_a_restarted_phone_without_a_network_answers_a_shared_link_and_opens_every_caution(own_profile, server, book):
+def test_a_restarted_phone_without_a_network_answers_a_shared_link_and_opens_every_caution(
+    own_profile, server, book
+):
     """310 cc/min at 3 bar behind 43.5 psi of rail and 8 psi of boost: 310 · √(35.5/43.511) = 280.0, by hand."""
     host = server(create_app(book=book))
     phone = own_profile()

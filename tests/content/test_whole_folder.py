@@ -9,7 +9,7 @@ import pytest
 from webapp.binding import build_book
 from webapp.book import load_book
 from webapp.cli import main
-from webapp.errors import ContentError, Problem
+from webapp.errors import ContentError, Problem, did_you_mean
 
 FIGURE = "figures/orifice.md"
 
@@ -163,3 +163,9 @@ def test_a_build_with_a_problem_leaves_the_last_good_one_in_place(small, tmp_pat
 
 def test_reading_twice_gives_the_same_bytes(small):
     assert build_book(small.folder).to_json() == build_book(small.folder).to_json()
+
+
+def test_the_hint_behind_a_wrong_word_names_the_nearest_or_all_or_that_there_is_none():
+    assert did_you_mean("rial", ["rail", "flow"]) == 'Did you mean "rail"?'
+    assert did_you_mean("xyz", ["rail", "flow"]) == "Allowed here: flow, rail."
+    assert did_you_mean("xyz", []) == "There is none yet."

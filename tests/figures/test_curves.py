@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 from figures.one_figure import worked
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 
@@ -42,7 +42,6 @@ def test_a_linear_curve_is_that_of_numpy(points, share):
     )
 
 
-@settings(deadline=None)
 @given(curves(), st.floats(0, 1))
 def test_a_monotone_curve_is_that_of_scipy(points, share):
     x = between(points, share)
@@ -51,7 +50,6 @@ def test_a_monotone_curve_is_that_of_scipy(points, share):
     )
 
 
-@settings(deadline=None)
 @given(curves())
 def test_the_slopes_of_a_monotone_curve_are_those_of_scipy(points):
     theirs = PchipInterpolator(*sides(points)).derivative()(sides(points)[0])

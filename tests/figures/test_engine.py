@@ -143,7 +143,7 @@ gives:
 """
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.floats(1, 3.9), st.floats(30, 100))
 def test_an_implicit_equation_is_solved_as_by_scipy(filling, efficiency):
     """The pressure ratio of a positive-displacement blower, whose air is warmed by being squeezed."""
@@ -327,7 +327,7 @@ def test_a_sweep_whose_inputs_are_out_of_range_is_empty():
     assert figure.calculator.sweep(figure.figure.sweeps[0], {**figure.givens(), "manifold": 1e9}) == []
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(st.integers(1, 90_000), st.integers(1, 90_000), st.integers(1, 500))
 def test_a_sweep_over_the_whole_range_has_an_answer_at_both_ends(low, width, steps):
     """Rounding must not carry the last step past the range's end."""

@@ -30,7 +30,7 @@ def computed(text: str, **values: Any) -> float:
     return result
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=250)
 @given(FORMULAS, VALUES)
 @example(Tree("(a) ** (0.5)", lambda v: np.power(np.float64(v["a"]), 0.5)), dict.fromkeys(NAMES, -4.0))
 @example(Tree("(a) / (0)", lambda v: np.divide(np.float64(v["a"]), 0.0)), dict.fromkeys(NAMES, -1.0))
@@ -41,7 +41,7 @@ def test_a_formula_gives_what_its_text_says_whatever_the_numbers(tree, values):
     assert same(compiled(program(tree.text))(values), expected), tree.text
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(SUMS, VALUES)
 def test_a_sum_over_whole_numbers_gives_what_its_text_says(tree, values):
     with np.errstate(all="ignore"):
@@ -49,7 +49,7 @@ def test_a_sum_over_whole_numbers_gives_what_its_text_says(tree, values):
     assert same(compiled(program(tree.text))(values), expected), tree.text
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(CONDITIONS, VALUES)
 def test_a_condition_holds_when_its_text_says_so(tree, values):
     made = lowered(tree.text)
@@ -70,7 +70,7 @@ def lowered(condition: str) -> Any:
         return None
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(FORMULAS)
 def test_a_formula_is_lowered_to_the_same_program_every_time(tree):
     assert program(tree.text) == program(tree.text)
@@ -197,7 +197,7 @@ def test_an_exponent_counts_as_a_literal_when_it_is_one(text, value):
 
 
 @given(st.text("abcdefghijklmnopqrstuvwxyz0123456789.+-*/()<>=!~^%&|@,:;'\"[]{} _\\\n#$?`", max_size=40))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @example("0" * 39)
 @example("((((((((((((((((((((")
 @example("\x00")

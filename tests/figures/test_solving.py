@@ -237,7 +237,7 @@ def test_an_answer_that_does_not_depend_on_the_unknown_says_what_it_is():
     assert (caught.value.lowest, caught.value.highest) == (pytest.approx(drop), pytest.approx(drop))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.floats(6, 149), st.floats(-13, 5))
 def test_forth_and_back_comes_out_for_any_pressures(rail, manifold):
     figure = worked(ORIFICE)

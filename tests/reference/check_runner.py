@@ -16,12 +16,20 @@ from pathlib import Path
 from typing import Any
 
 from reference.check_amounts import own_unit, si, tolerance
-from reference.check_ways import Cells, Way, fitting, told, value_of, why_not
+from reference.check_gaps import why_not
+from reference.check_ways import Cells, NoAnswer, Way, fitting, told, value_of
+
 from webapp.errors import NoSolution
 from webapp.figures.checking import givens_from_texts
 
-# Figures that say a number again in other units: how an input's twin among the answers is called.
-SAY_AGAIN = {"any-unit": "{}_too", "torque-units": "same", "pressure-units": "same", "injector-units": "same"}
+# Figures that say a number again in other units: the input ('' for each one), and how its twin among the answers is called.
+SAY_AGAIN = (
+    ("any-unit", "", "{}_too"),
+    ("torque-units", "torque", "same"),
+    ("pressure-units", "gauge", "same"),
+    ("injector-units", "flow", "same"),
+    ("fluid-volumes", "volume", "same"),
+)
 
 
 @dataclass(frozen=True)
@@ -63,24 +71,25 @@ class Result:
         return [str(found) for found in self.found if not found.agrees]
 
 
-class NoAnswer(Exception):
-    """A Figure or table that was asked has no answer; the message says why."""
-
-
 def read_checks(path: Path) -> list[dict[str, Any]]:
     """The entries of a file. Raises ValueError naming the first entry that lacks a key."""
     entries: list[dict[str, Any]] = json.loads(path.read_text(encoding="utf-8"))
     for number, entry in enumerate(entries, 1):
-        lacking = [
-            key for key in ("id", "topic", "what", "given", "expect", "tolerance") if key not in entry
-        ]
+        lacking = [key for key in ("id", "topic", "what", "given", "expect", "tolerance") if key not in entry]
         if lacking:
             raise ValueError(f"{path.name}, entry {number}: lacks {', '.join(lacking)}.")
     return entries
 
 
 def run(book: Any, entry: Mapping[str, Any]) -> Result:
-    """Compute all results of one entry in every way that fits, and compare. Raises ValueError for an entry that cannot be read."""
+    """Compute all results of one entry in every way that fits, and compare. What cannot be read is not run, and says so."""
+    try:
+        return _compared(book, entry)
+    except ValueError as error:
+        return Result((), dict.fromkeys(entry["expect"], str(error)))
+
+
+def _compared(book: Any, entry: Mapping[str, Any]) -> Result:
     allowed = tolerance(entry["tolerance"], book.units)
     found: list[Found] = []
     not_run: dict[str, str] = {}
@@ -175,19 +184,22 @@ def _ask_table(book: Any, way: Cells, names: Mapping[str, Any], name: str) -> fl
 def _said_again(book: Any, question: Question) -> Iterator[tuple[str, float | NoAnswer]]:
     unit = own_unit(question.texts[question.name])
     given = question.given[question.name]
-    for figure_id, twin in SAY_AGAIN.items():
+    for figure_id, only, twin in SAY_AGAIN:
         figure = book.figures.get(figure_id)
         for take in figure.takes if figure else ():
             kind = book.units["kinds"].get(take.kind, {"units": []})
             # A rise and a reading share kelvin: the name of the unit tells them apart.
-            if not take.is_numeric or unit not in kind["units"]:
+            if not take.is_numeric or unit not in kind["units"] or only not in ("", take.name):
                 continue
             give = twin.format(take.name)
             if any(give == other.name and take.kind == other.kind for other in figure.gives):
                 way = Way(question.topic, figure_id, {take.name: question.name}, {question.name: give})
-                yield f"{figure_id} ({take.name})", _ask_figure(
-                    book, way, {question.name: given}, question.name
-                )
+                answer: float | NoAnswer
+                try:
+                    answer = _ask_figure(book, way, {question.name: given}, question.name)
+                except NoAnswer as reason:
+                    answer = reason
+                yield f"{figure_id} ({take.name})", answer
 
 
 def listing(results: Mapping[str, Result]) -> list[str]:

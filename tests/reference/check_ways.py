@@ -12,6 +12,10 @@ from typing import Any
 Source = str | Callable[..., Any]
 
 
+class NoAnswer(Exception):
+    """A Figure or table that was asked has no answer; the message says why. A Source may raise it, too."""
+
+
 @dataclass(frozen=True)
 class Way:
     """A Figure that answers.
@@ -73,16 +77,23 @@ def told(give: Mapping[str, Source], name: str) -> Source:
     return next(source for pattern, source in give.items() if re.fullmatch(pattern, name))
 
 
+def all_ways() -> tuple[Way | Cells, ...]:
+    """Every way there is."""
+    # Here, as they are written with the records of this module.
+    from reference.check_ways_air import AIR_WAYS
+    from reference.check_ways_engine import ENGINE_WAYS
+    from reference.check_ways_fluids import FLUID_WAYS
+    from reference.check_ways_wiring import WIRING_WAYS
+    from reference.check_ways_workshop import WORKSHOP_WAYS
+
+    return *WORKSHOP_WAYS, *AIR_WAYS, *ENGINE_WAYS, *FLUID_WAYS, *WIRING_WAYS
+
+
 def fitting(
     topic: str, what: str, given: Mapping[str, Any], name: str
 ) -> Iterator[tuple[Way | Cells, dict[str, str]]]:
     """Every way that answers `name` from exactly these inputs, with the named groups that it read out of the name."""
-    # Here, as they are written with the records of this module.
-    from reference.check_ways_engine import ENGINE_WAYS
-    from reference.check_ways_fluids import FLUID_WAYS
-    from reference.check_ways_workshop import WORKSHOP_WAYS
-
-    for way in (*WORKSHOP_WAYS, *ENGINE_WAYS, *FLUID_WAYS):
+    for way in all_ways():
         if way.topic != topic or way.said not in what:
             continue
         for pattern, source in way.give.items():
@@ -91,9 +102,7 @@ def fitting(
                 yield way, match.groupdict()
 
 
-def _uses_all(
-    way: Way | Cells, source: Source, given: Mapping[str, Any], groups: Mapping[str, str]
-) -> bool:
+def _uses_all(way: Way | Cells, source: Source, given: Mapping[str, Any], groups: Mapping[str, str]) -> bool:
     """Whether the check gives all that the way asks for, and nothing that the way would leave unheard."""
     asked = {name for one in way.asks_for for name in names_in(one)} - set(groups)
     spare = set(way.spare.split())

@@ -1,12 +1,11 @@
-"""Ways from outside checks to Figures and tables: pressure, atmosphere, air, boost, mixture, geometry of drives."""
+"""Ways from outside checks to Figures and tables: boost, mixture, geometry of drives."""
 
 from __future__ import annotations
 
-from reference.check_ways import Cells, Way
+from reference.check_ways import Cells, NoAnswer, Way
 
-GAS = 287.05287  # J/(kg·K), the Figures' own constant
 # Molecules that stand in the table of fuels: atoms of carbon, hydrogen and oxygen.
-MOLECULES = {
+MOLECULES: dict[tuple[float, float, float], str] = {
     (8, 18, 0): "isooctane",
     (2, 6, 1): "ethanol",
     (1, 4, 1): "methanol",
@@ -15,93 +14,43 @@ MOLECULES = {
     (7, 16, 0): "rating-fluid",
     (1, 1.87, 0): "petrol",
 }
-FUEL_ROWS = {"ethanol": "ethanol", "methanol": "methanol", "isooctane": "isooctane", "n_heptane": "heptane"}
 
 
 def molecule(carbon: float, hydrogen: float, oxygen: float) -> str:
-    return MOLECULES.get((carbon, hydrogen, oxygen), f"C{carbon:g} H{hydrogen:g} O{oxygen:g}")
+    if (carbon, hydrogen, oxygen) not in MOLECULES:
+        raise NoAnswer("this fuel is not among its rows, and no Figure reckons with molecules")
+    return MOLECULES[carbon, hydrogen, oxygen]
 
 
-def near(kelvin: float, celsius: float) -> bool:
-    return abs(kelvin - 273.15 - celsius) < 1e-6
+def fuel_row(fluid: str, temperature: float) -> str:
+    """Row id of a pure fuel at 15 °C."""
+    if abs(temperature - 288.15) > 1e-6:
+        raise NoAnswer("it holds densities at 15 °C only")
+    return {"n_heptane": "heptane"}.get(fluid, fluid)
+
+
+def rating_row(temperature: float) -> str:
+    """Row id of the fluid that injectors are rated with, at 21 °C."""
+    if abs(temperature - 294.15) > 1e-6:
+        raise NoAnswer("it holds n-heptane at 21 °C only")
+    return "rating-fluid"
+
+
+def heated_by_exhaust(
+    inlet_temperature: float,
+    exhaust_flow: float,
+    exhaust_drop: float,
+    cp_exhaust: float,
+    mechanical_efficiency: float,
+    air_flow: float,
+    cp_air: float,
+) -> float:
+    """K of the air behind a compressor that a turbine drives."""
+    taken_on = exhaust_flow * cp_exhaust * exhaust_drop * mechanical_efficiency
+    return inlet_temperature + taken_on / (air_flow * cp_air)
 
 
 ENGINE_WAYS: tuple[Way | Cells, ...] = (
-    Way(
-        "pressure",
-        "pressure-units",
-        {"gauge": "gauge_pressure", "site": "ambient_pressure"},
-        {"absolute_pressure": "absolute"},
-    ),
-    # Vacuum is a gauge pressure below nought.
-    Way(
-        "pressure",
-        "pressure-units",
-        {"gauge": lambda vacuum: -vacuum, "site": "ambient_pressure"},
-        {"absolute_pressure": "absolute"},
-    ),
-    Way(
-        "pressure",
-        "pressure-ratio",
-        {"boost": "gauge_pressure", "site": "ambient_pressure"},
-        {"absolute_pressure": "outlet", "pressure_ratio": "ratio"},
-        fixed={"loss": "0 kPa"},
-    ),
-    Way(
-        "pressure",
-        "pressure-ratio",
-        {"boost": "gauge_pressure_out", "site": "ambient_pressure", "loss": "inlet_loss"},
-        {"pressure_ratio": "ratio"},
-    ),
-    Way(
-        "atmosphere",
-        "site-pressure",
-        {"altitude": "altitude"},
-        {"pressure": "pressure", "temperature": "temperature", "density": "density"},
-    ),
-    # The height alone, and the site's part of the Figure for another altitude.
-    Way(
-        "atmosphere",
-        "pressure-sensor-check",
-        {"altitude": "altitude"},
-        {"pressure": "air"},
-        fixed={"where": "height-only"},
-    ),
-    Way("atmosphere", "flow-altitude", {"height": "altitude"}, {"pressure": "site"}),
-    # What the Figures hold as constants for the range where blowers work.
-    Way("air", "charge-cooler", {}, {"cp": "heat_capacity"}, spare="temperature pressure"),
-    Way("air", "drive-power", {}, {"gamma": "gamma"}, spare="temperature pressure"),
-    Way("air", "charge-temperature", {}, {"gamma": "gamma"}, spare="temperature pressure"),
-    Way("air", "air-flow", {}, {"R_air": "gas"}, spare="molar_mass molar_gas_constant"),
-    Way(
-        "air", "density-gain", {"outside": "temperature", "site": "pressure"}, {"density": "density_outside"}
-    ),
-    Way(
-        "air",
-        "air-flow",
-        {"charge": "temperature", "site": "pressure"},
-        {"density": "density"},
-        fixed={"boost": "0 kPa"},
-    ),
-    # The Figure finds the density from pressure and temperature: this is the temperature that has the one asked for.
-    Way(
-        "air",
-        "air-flow",
-        {
-            "displacement": "displacement",
-            "speed": "speed",
-            "ve": "volumetric_efficiency",
-            "charge": lambda inlet_density: 101325 / (GAS * inlet_density),
-        },
-        {"air_mass_flow": "air"},
-        fixed={"boost": "0 kPa", "site": "1 atm"},
-    ),
-    Way(
-        "air",
-        "air-flow",
-        {"displacement": "displacement", "speed": "speed", "ve": "volumetric_efficiency"},
-        {"volume_flow": "swallowed"},
-    ),
     Way(
         "boost",
         "charge-temperature",
@@ -127,6 +76,18 @@ ENGINE_WAYS: tuple[Way | Cells, ...] = (
         solve=("efficiency", "outlet", "outlet_temperature"),
         spare="air_flow",
     ),
+    # What the exhaust gives up, less friction, is what the air takes on; the efficiency that makes this temperature.
+    Way(
+        "boost",
+        "charge-temperature",
+        {
+            "inlet": "inlet_temperature",
+            "ratio": lambda pressure_out, pressure_in: pressure_out / pressure_in,
+            "gamma": "gamma",
+        },
+        {"isentropic_efficiency": "efficiency"},
+        solve=("efficiency", "outlet", heated_by_exhaust),
+    ),
     # Power hangs on the temperatures alone: an efficiency that makes them, at the Figure's own γ.
     Way(
         "boost",
@@ -135,9 +96,11 @@ ENGINE_WAYS: tuple[Way | Cells, ...] = (
             "flow": "air_flow",
             "inlet": "inlet_temperature",
             "boost": lambda pressure_ratio: (pressure_ratio - 1) * 97300,
-            "efficiency": lambda pressure_ratio, inlet_temperature, outlet_temperature: inlet_temperature
-            * (pressure_ratio ** (0.4 / 1.4) - 1)
-            / (outlet_temperature - inlet_temperature),
+            "efficiency": lambda pressure_ratio, inlet_temperature, outlet_temperature: (
+                inlet_temperature
+                * (pressure_ratio ** (0.4 / 1.4) - 1)
+                / (outlet_temperature - inlet_temperature)
+            ),
         },
         {"power": "by_heat"},
         fixed={"blower": "screw", "site": "97.3 kPa", "loss": "0 kPa", "mechanical": "100 %"},
@@ -168,9 +131,11 @@ ENGINE_WAYS: tuple[Way | Cells, ...] = (
         {"power": "by_pressure"},
         fixed={"speed": "12000 rpm", "loss": "0 kPa", "mechanical": "100 %", "blower": "roots"},
     ),
-    *(
-        Way("boost", figure, {"ratio": "pressure_ratio", "gamma": "gamma"}, {"efficiency": "best"})
-        for figure in ("charge-temperature",)
+    Way(
+        "boost",
+        "charge-temperature",
+        {"ratio": "pressure_ratio", "gamma": "gamma"},
+        {"efficiency": "best"},
     ),
     Way(
         "boost",
@@ -220,24 +185,23 @@ ENGINE_WAYS: tuple[Way | Cells, ...] = (
         {"shown": "displayed_afr", "scale": "scale_afr_stoich", "stoich": "fuel_afr_stoich"},
         {"lambda": "lambda_now", "true_afr": "true_ratio"},
     ),
-    # The tables give fuels at 15 °C.
+    # The tables give fuels at 15 °C; a Figure lets them swell from there.
+    Way(
+        "mixture",
+        "fuel-demand",
+        {"fuel": lambda fluid: fluid, "fuel_temperature": "temperature"},
+        {"(?P<fluid>ethanol|methanol|isooctane)": "warm_density"},
+    ),
     *(
         Cells(
             "mixture",
             table,
-            lambda temperature, fluid: FUEL_ROWS.get(fluid, fluid)
-            if near(temperature, 15)
-            else f"{fluid} at another temperature than 15 °C",
+            fuel_row,
             {"(?P<fluid>ethanol|methanol|n_heptane|isooctane)": "density"},
         )
         for table in ("fuels", "fuel-viscosity")
     ),
-    Cells(
-        "injectors",
-        "fuels",
-        lambda temperature: "rating-fluid" if near(temperature, 21) else "n-heptane at another temperature",
-        {"density": "density"},
-    ),
+    Cells("injectors", "fuels", rating_row, {"density": "density"}),
     Way(
         "geometry",
         "belt-length",
@@ -249,7 +213,12 @@ ENGINE_WAYS: tuple[Way | Cells, ...] = (
         },
         {"wrap_small": "wrap_blower", "wrap_large": "wrap_crank", "length": "length"},
     ),
-    Way("geometry", "blower-speed", {"crank_pulley": "diameter", "speed": "speed"}, {"belt_speed": "belt_speed"}),
+    Way(
+        "geometry",
+        "blower-speed",
+        {"crank_pulley": "diameter", "speed": "speed"},
+        {"belt_speed": "belt_speed"},
+    ),
     Way(
         "geometry",
         "blower-speed",

@@ -1,6 +1,7 @@
-"""The one JavaScript module of all Figures: their formulas as functions, inputs and answers as data, units, rows to choose from.
+"""The phone's JavaScript: one module a Figure and language, and one of units.
 
-The same Book gives the same bytes. Each Figure says which content file it came from.
+A Figure's module holds its formulas as functions, inputs and answers as data, the rows to choose from and its texts, so that the
+first visit to a page fetches that Figure alone. The same Book gives the same bytes. Each says which content file it came from.
 """
 
 from __future__ import annotations
@@ -10,17 +11,28 @@ from typing import Any
 
 from .model import Figure, Formula, Give, Row, Sweep, Take
 
+# HTML that stands in the page, and what only the build needs.
+_TEXTS_OF_PAGE = ("body", "sources", "assumes", "constants", "checks")
 
-def figures_module(book: Any) -> bytes:
-    """js/figures.js: exports FIGURES (id -> Figure of static/js/lib/calculator.js), UNITS and CHOICES."""
-    entries = ",\n".join(
-        f"// {figure.file}\n{_quoted(figure.id)}: {_figure(figure)}" for figure in book.figures.values()
-    )
+
+def units_module(book: Any) -> bytes:
+    """js/units.js: exports UNITS, the table of kinds and units."""
+    return f"export const UNITS = {_quoted(_units(book))};\n".encode()
+
+
+def figure_module(book: Any, language: str, figure: Figure) -> bytes:
+    """js/figures/ID.LANG.js: exports FIGURE (of static/js/lib/calculator.js), CHOICES, TEXT and ROW_LABELS."""
+    texts = book.texts[language]
+    named = [take.table for take in figure.takes] + [give.table for give in figure.gives]
+    tables = dict.fromkeys(table for table in named if table)
+    text = {key: value for key, value in texts["figures"][figure.id].items() if key not in _TEXTS_OF_PAGE}
     return (
-        'import * as K from "./lib/kernel.js";\n'
-        f"export const UNITS = {_quoted(_units(book))};\n"
-        f"export const CHOICES = {_quoted(book.choices)};\n"
-        f"export const FIGURES = {{\n{entries}\n}};\n"
+        f"// {figure.file}\n"
+        'import * as K from "../lib/kernel.js";\n'
+        f"export const FIGURE = {_figure(figure)};\n"
+        f"export const CHOICES = {_quoted({table: book.choices[table] for table in tables})};\n"
+        f"export const TEXT = {_quoted(text)};\n"
+        f"export const ROW_LABELS = {_quoted({table: texts['row_labels'][table] for table in tables})};\n"
     ).encode()
 
 

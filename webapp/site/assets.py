@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
+
+import rcssmin
+import rjsmin
 
 from ..errors import Told
 
@@ -26,13 +29,6 @@ MEDIA = {
 }
 WORKER = "js/sw.js"
 _NOT_ASSETS = (WORKER, "js/sw-retire.js")  # a worker must stand at the root of what it serves
-_TEXTS_FOR_PAGES = (
-    "body",
-    "sources",
-    "assumes",
-    "constants",
-    "checks",
-)  # stand in the page and would only be saved twice
 
 
 class AssetProblem(Told):
@@ -59,26 +55,23 @@ def read_static(folder: Path) -> dict[str, bytes]:
 
 
 def served(static: Mapping[str, bytes]) -> dict[str, bytes]:
-    """The static files that stand below s/RELEASE/."""
-    return {name: body for name, body in static.items() if name not in _NOT_ASSETS}
+    """The static files that stand below s/RELEASE/, scripts and style sheets without their comments."""
+    return {name: _lean(name, body) for name, body in static.items() if name not in _NOT_ASSETS}
 
 
-def words_module(
-    texts: Mapping[str, Any], tables: Collection[str], pages: Iterable[Mapping[str, str]]
-) -> bytes:
-    """js/words.LANG.js: everything that a script says in one language.
+def _lean(name: str, body: bytes) -> bytes:
+    if name.startswith("vendor/"):
+        return body  # published files stay what their recorded hash says
+    if name.endswith(".js"):
+        return str(rjsmin.jsmin(body.decode())).encode()
+    if name.endswith(".css"):
+        return str(rcssmin.cssmin(body.decode())).encode()
+    return body
 
-    WORDS (key -> text), TEXTS (figure id -> its short texts), DECIMAL (the decimal mark), ROW_LABELS (table id -> row
-    id -> label, of the `tables` that choices pick from), PAGES ([{path, title, summary}], for the finder).
-    """
-    figures = {
-        name: {key: value for key, value in text.items() if key not in _TEXTS_FOR_PAGES}
-        for name, text in texts["figures"].items()
-    }
-    rows = {name: texts["row_labels"][name] for name in tables}
-    return _module(
-        WORDS=texts["words"], TEXTS=figures, DECIMAL=texts["decimal"], ROW_LABELS=rows, PAGES=list(pages)
-    )
+
+def words_module(texts: Mapping[str, Any]) -> bytes:
+    """js/words.LANG.js: what scripts say in one language. WORDS (key -> text), DECIMAL (the decimal mark)."""
+    return _module(WORDS=texts["words"], DECIMAL=texts["decimal"])
 
 
 def info_module(**facts: object) -> bytes:

@@ -45,8 +45,9 @@ error.html      error {status, title, says, mend, links [{title, href}]}
 
 Scripts made from the Book, below `assets` + 'js/'
 --------------------------------------------------
-figures.js      FIGURES, UNITS, CHOICES      webapp/figures/emit_module.py
-words.LANG.js   WORDS, TEXTS, DECIMAL, ROW_LABELS, PAGES      assets.words_module
+units.js             UNITS                               webapp/figures/emit_module.py
+figures/ID.LANG.js   FIGURE, CHOICES, TEXT, ROW_LABELS   the same
+words.LANG.js        WORDS, DECIMAL                      assets.words_module
 book-info.js    RELEASE, VERSION, VERSION_DAY, LANGUAGES
 """
 
@@ -65,9 +66,9 @@ from flask import Flask
 
 from .. import VERSION
 from ..book import Book
-from ..figures.emit_module import figures_module
+from ..figures.emit_module import figure_module, units_module
 from . import assets
-from .bundle import make_bundle, worker_source
+from .bundle import belongs_to, make_bundle, worker_source
 from .documents import ASK_FIRST, FOREVER, Document
 from .excerpts import Context
 from .figure_page import figure_context
@@ -110,7 +111,18 @@ class Site:
             }
         own = {**pages, **self._own_files()}
         shared = self._shared_files()
-        return {**own, **shared, WORKER: self._worker(own, shared)}
+        packs = {lang: self._pack(lang, own) for lang in self.languages}
+        return {**own, **shared, **dict(packs.values()), WORKER: self._worker(own, shared, packs)}
+
+    def _pack(self, lang: str, own: Mapping[str, Document]) -> tuple[str, Document]:
+        """All pages and scripts of a language in one file: what repeats from page to page is then sent once."""
+        texts = {
+            address: document.body.decode()
+            for address, document in own.items()
+            if document.media in (HTML, assets.MEDIA[".js"]) and belongs_to(address, lang)
+        }
+        body = json.dumps(texts, ensure_ascii=False, separators=(",", ":")).encode()
+        return f"s/{self.release}/pages.{lang}.json", Document(body, assets.MEDIA[".json"], FOREVER)
 
     def _compute(self, address: str, typed: tuple[tuple[str, str], ...], solve: str) -> tuple[Document, bool]:
         """A Figure's page for what was typed, and whether something typed cannot be used. Needs an application context."""
@@ -191,10 +203,11 @@ class Site:
         made = {}
         for lang in self.languages:
             words = self.book.words(lang)
-            own = [page for page in self.pages.values() if page.lang == lang]
-            listed = [{"path": page.path, "title": page.title, "summary": page.summary} for page in own]
-            script = assets.words_module(self.book.texts[lang], self.book.choices, listed)
-            made[f"s/{self.release}/js/words.{lang}.js"] = Document(script, assets.MEDIA[".js"], FOREVER)
+            scripts = {f"words.{lang}.js": assets.words_module(self.book.texts[lang])}
+            for figure in self.book.figures.values():
+                scripts[f"figures/{figure.id}.{lang}.js"] = figure_module(self.book, lang, figure)
+            for name, script in scripts.items():
+                made[f"s/{self.release}/js/{name}"] = Document(script, assets.MEDIA[".js"], FOREVER)
             text = json.dumps(manifest(words, lang, self.release), ensure_ascii=False, indent=1)
             made[f"{lang}/manifest.webmanifest"] = Document(text.encode(), MANIFEST)
         return made
@@ -206,7 +219,7 @@ class Site:
         )
         files = {
             **assets.served(self.static),
-            "js/figures.js": figures_module(self.book),
+            "js/units.js": units_module(self.book),
             "js/book-info.js": facts,
         }
         return {
@@ -214,10 +227,21 @@ class Site:
             for name, body in files.items()
         }
 
-    def _worker(self, own: Mapping[str, Document], shared: Mapping[str, Document]) -> Document:
+    def _worker(
+        self,
+        own: Mapping[str, Document],
+        shared: Mapping[str, Document],
+        packs: Mapping[str, tuple[str, Document]],
+    ) -> Document:
         news = {lang: first_change(self.book.texts[lang]["changes"]["body"]) for lang in self.languages}
         bundle = make_bundle(
-            _bytes(own), _bytes(shared), self.release, self.languages, dated=self.version_day, news=news
+            _bytes(own),
+            _bytes(shared),
+            self.release,
+            self.languages,
+            dated=self.version_day,
+            news=news,
+            packs={lang: (path, pack.body, pack.media) for lang, (path, pack) in packs.items()},
         )
         text = worker_source(self.static[assets.WORKER].decode(), bundle)
         return Document(text.encode(), assets.MEDIA[".js"], ASK_FIRST)

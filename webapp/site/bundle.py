@@ -68,6 +68,7 @@ class Bundle:
     languages  the first is the one that is saved when nothing tells which.
     dated      ISO date of the content, '' when unknown; the phone shows it beside 'saved'.
     news       language -> one plain sentence: what this release changes for the reader.
+    packs      language -> a JSON file {path: text} that holds many of its files at once; it is not kept itself.
     """
 
     release: str
@@ -76,6 +77,7 @@ class Bundle:
     own: Mapping[str, tuple[BundledFile, ...]]
     dated: str = ""
     news: Mapping[str, str] = field(default_factory=dict)
+    packs: Mapping[str, BundledFile] = field(default_factory=dict)
 
     def files(self, language: str) -> tuple[BundledFile, ...]:
         """Everything that makes `language` work without a network."""
@@ -90,6 +92,7 @@ def make_bundle(
     *,
     dated: str = "",
     news: Mapping[str, str] | None = None,
+    packs: Mapping[str, tuple[str, bytes, str]] | None = None,
 ) -> Bundle:
     """The bundle of one release.
 
@@ -97,6 +100,7 @@ def make_bundle(
                path (`en/help/`) or stands in the file's name (`s/RELEASE/js/words.en.js`).
     shared     the same for what every language needs.
     languages  codes, the first one being the site's own language.
+    packs      language -> (path, body, content type) of its pack.
     Raises     BundleProblem with a sentence for each file that could not be saved, or not under this address.
     """
     owners = {path: _language_of(path, languages) for path in files}
@@ -123,6 +127,10 @@ def make_bundle(
         {one: _bundled({p: f for p, f in files.items() if owners[p] == one}) for one in languages},
         dated,
         dict(news or {}),
+        {
+            language: _bundled({path: (body, content_type)})[0]
+            for language, (path, body, content_type) in (packs or {}).items()
+        },
     )
 
 
@@ -143,6 +151,7 @@ def worker_source(template_text: str, bundle: Bundle, patience_seconds: float = 
         "news": dict(sorted(bundle.news.items())),
         "patience": round(patience_seconds * 1000),
         "shared": [_row(one) for one in bundle.shared],
+        "packs": {language: _row(pack) for language, pack in sorted(bundle.packs.items())},
         "own": {language: [_row(one) for one in bundle.own[language]] for language in bundle.languages},
     }
     line = f"const BUNDLE = {json.dumps(data, separators=(',', ':'))};"
@@ -170,11 +179,14 @@ def _row(one: BundledFile) -> list[str | int]:
     return [one.path, one.kind, one.sha256, one.size]
 
 
+def belongs_to(path: str, language: str) -> bool:
+    """Whether a path is of one language: by its first part, or by its file's name ('words.en.js')."""
+    return path.partition("/")[0] == language or language in path.rpartition("/")[2].split(".")[1:-1]
+
+
 def _language_of(path: str, languages: Sequence[str]) -> str:
     """The language that alone needs this path, '' if none does."""
-    first, name = path.partition("/")[0], path.rpartition("/")[2]
-    found = [language for language in languages if language == first or language in name.split(".")[1:-1]]
-    return found[0] if found else ""
+    return next((language for language in languages if belongs_to(path, language)), "")
 
 
 def _release_problems(release: str, languages: Sequence[str]) -> list[str]:

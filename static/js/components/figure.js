@@ -23,9 +23,11 @@ const SOLVE = "solve";
 export async function start(element, { words }) {
   const id = element.dataset.figure ?? "";
   const page = document.documentElement;
-  const [{ FIGURES, UNITS, CHOICES }, language] = await Promise.all([import("../figures.js"), import(`../words.${page.lang}.js`)]);
-  const own = { text: language.TEXTS[id], words, decimal: language.DECIMAL, rowLabels: language.ROW_LABELS };
-  const sheet = new Sheet(element, words, new Presenter({ units: UNITS, choices: CHOICES }, own, FIGURES[id]));
+  const [{ FIGURE, CHOICES, TEXT, ROW_LABELS }, { UNITS }, { DECIMAL }] = await Promise.all([
+    import(`../figures/${id}.${page.lang}.js`), import("../units.js"), import(`../words.${page.lang}.js`),
+  ]);
+  const own = { text: TEXT, words, decimal: DECIMAL, rowLabels: ROW_LABELS };
+  const sheet = new Sheet(element, words, new Presenter({ units: UNITS, choices: CHOICES }, own, FIGURE));
   await sheet.begin(new URLSearchParams(location.search));
 }
 

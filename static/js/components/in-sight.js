@@ -32,7 +32,6 @@ export class InSight {
 
   /** @param {HTMLElement | null} row  the row now edited, null when none is */
   look(row) {
-    if (row === this.row && row) return;
     this.row = row;
     this.settle();
   }

@@ -53,10 +53,15 @@ export class RowEditor {
     form.addEventListener("keydown", (event) => this.key(event));
     form.addEventListener("click", ({ target }) => this.tap(target));
     document.addEventListener("pointerdown", ({ pointerType }) => (this.isPressed = pointerType === "mouse"));
-    for (const end of ["pointerup", "pointercancel"]) document.addEventListener(end, () => (this.isPressed = false));
+    for (const end of ["pointerup", "pointercancel"]) {
+      document.addEventListener(end, () => {
+        this.isPressed = false;
+        this.closeIfLeft();
+      });
+    }
     document.addEventListener("focusin", ({ target }) => {
       if (!(target instanceof Element) || dock.contains(target)) return;
-      if (!form.contains(target)) this.close();
+      if (!form.contains(target)) this.closeIfLeft();
       // A button in a row does its own work; a page that moved under the tap would take it away.
       else if (!this.isPressed && !target.closest("button")) this.open(this.rowAt(target));
     });
@@ -77,7 +82,7 @@ export class RowEditor {
   open(row) {
     if (row && row === this.edited) return this.sight?.look(this.piece());
     if (!row) return;
-    if (!(row.control instanceof HTMLInputElement) || row.control.readOnly) return this.close();
+    if (!(row.control instanceof HTMLInputElement) || row.control.readOnly) return this.closeIfLeft();
     this.leave();
     this.edited = row;
     row.element.classList.add("is-edited");
@@ -112,6 +117,15 @@ export class RowEditor {
     this.dock.hidden = true;
     delete document.documentElement.dataset.busy;
     this.sight?.look(null);
+  }
+
+  /** Closes once the tap that took the focus elsewhere is over: what it was meant for must not move away under it. */
+  closeIfLeft() {
+    setTimeout(() => {
+      const active = document.activeElement;
+      const isOurs = active === null || active === document.body || this.dock.contains(active) || this.edited?.element.contains(active);
+      if (!this.isPressed && !isOurs) this.close();
+    });
   }
 
   /** After each answer: the dock shows what goes with the row as it now is. */

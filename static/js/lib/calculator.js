@@ -22,6 +22,7 @@ import { NoSolution, nearestCrossing, rootBetween } from "./search.js";
 /** @typedef {Record<string, Record<string, Record<string, number>>>} Tables table -> row -> column -> SI number */
 
 const MOST_ROWS = 500;
+const CLOSE = 1e-6;
 
 class Refused extends Error {
   /** @param {Partial<Refusal>} refusal */
@@ -194,7 +195,8 @@ export class Calculator {
     }
     const [start, stop] = [sweep.start(values), sweep.stop(values)];
     return Array.from({ length: sweep.steps + 1 }, (_, step) => {
-      const x = start + (stop - start) * step / sweep.steps;
+      // The last point is the end itself: rounding must not carry it past the range.
+      const x = step === sweep.steps ? stop : start + (stop - start) * step / sweep.steps;
       const outcome = this.evaluate({ ...givens, [sweep.over]: x });
       return [x, ...sweep.draw.map((name) => (outcome.refusal ? NaN : asNumber(outcome.values[name])))];
     });
@@ -238,7 +240,10 @@ function rootOf(give, values) {
   const [atLow, atHigh] = [off(low), off(high)];
   const known = Number.isFinite(atLow) && Number.isFinite(atHigh);
   if (!known || (atLow > 0 && atHigh > 0) || (atLow < 0 && atHigh < 0)) throw new Refused({ reason: "no root", name: give.name });
-  return rootBetween(off, low, high, atLow, atHigh);
+  const x = rootBetween(off, low, high, atLow, atHigh);
+  // A change of sign is no root where the equation jumps or runs off to infinity.
+  if (!(Math.abs(off(x)) <= CLOSE * Math.max(Math.abs(atLow), Math.abs(atHigh)))) throw new Refused({ reason: "no root", name: give.name });
+  return x;
 }
 
 /** @type {(give: Give, values: Values, tables: Tables) => number[][]} */

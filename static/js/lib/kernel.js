@@ -52,7 +52,7 @@ export function curve(name, { points, method }, x) {
  * @param {(values: Record<string, any>) => number} term
  */
 export function total(values, counter, first, last, term) {
-  if (!(last - first < MOST_TERMS)) return NaN;
+  if (!(last - first < MOST_TERMS) || !(first + 1 > first)) return NaN;
   const inner = { ...values };
   let sum = 0;
   for (let k = first; k <= last; k += 1) {
