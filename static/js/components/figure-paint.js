@@ -18,6 +18,7 @@
  */
 
 const MATHML = "http://www.w3.org/1998/Math/MathML";
+const SVG = "http://www.w3.org/2000/svg";
 
 /** @param {HTMLElement} element @param {string} name @returns {HTMLElement} */
 export function part(element, name) {
@@ -144,7 +145,7 @@ function furtherRow(answer) {
   const title = made("h3", answer.label);
   if (answer.sort) title.append(" ", made("span", answer.sort, "sort"));
   if (answer.note) title.append(" ", made("small", answer.note));
-  if (answer.columns.length) row.append(title, seriesTable(answer));
+  if (answer.columns.length) row.append(title, ...(answer.picture.length ? [placesPicture(answer)] : []), seriesTable(answer));
   else {
     const number = made("p", made("span", answer.words || answer.number, answer.words ? "number said" : "number"), "further-number");
     number.append(" ", made("span", answer.unit, "slab-unit"));
@@ -153,6 +154,27 @@ function furtherRow(answer) {
     row.append(title, number, others);
   }
   return row;
+}
+
+/** Where each row of a series stands, with its number in the order; the table below says the same in words. @param {View} answer */
+function placesPicture(answer) {
+  const height = Math.max(...answer.picture.map((/** @type {{y: string}} */ { y }) => Number(y))) + 18;
+  const picture = drawn("svg", { class: "places", viewBox: `-9 -9 118 ${height}`, role: "img", "aria-label": answer.label });
+  for (const { x, y, label } of answer.picture) {
+    const place = drawn("g", { transform: `translate(${x} ${y})` });
+    const number = drawn("text", { dy: "2.6" });
+    number.textContent = label;
+    place.append(drawn("circle", { r: "7" }), number);
+    picture.append(place);
+  }
+  return picture;
+}
+
+/** @param {string} name @param {Record<string, string>} attributes */
+function drawn(name, attributes) {
+  const element = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+  return element;
 }
 
 /** @param {View} answer */
