@@ -160,11 +160,14 @@ function furtherRow(answer) {
 function placesPicture(answer) {
   const height = Math.max(...answer.picture.map((/** @type {{y: string}} */ { y }) => Number(y))) + 18;
   const picture = drawn("svg", { class: "places", viewBox: `-9 -9 118 ${height}`, role: "img", "aria-label": answer.label });
+  // So small that neighbours in the longest row do not touch.
+  const many = answer.picture.length;
+  const radius = many <= 10 ? 5.4 : many <= 24 ? 4.5 : 3;
   for (const { x, y, label } of answer.picture) {
     const place = drawn("g", { transform: `translate(${x} ${y})` });
-    const number = drawn("text", { dy: "2.6" });
+    const number = drawn("text", { dy: String(radius * 0.36), "font-size": String(radius * 1.1) });
     number.textContent = label;
-    place.append(drawn("circle", { r: "7" }), number);
+    place.append(drawn("circle", { r: String(radius) }), number);
     picture.append(place);
   }
   return picture;
