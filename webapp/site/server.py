@@ -12,6 +12,7 @@ from typing import Any
 
 import waitress
 from flask import Flask
+from waitress import wasyncore
 from waitress.channel import HTTPChannel
 from waitress.parser import HTTPRequestParser
 from waitress.receiver import ChunkedReceiver, FixedStreamReceiver
@@ -36,18 +37,23 @@ def create_server(app: Flask, host: str, port: int, threads: int = 8) -> Any:
     Raises   OSError or ValueError when the address cannot be had.
     """
     sockets: dict[int, Any] = {}
-    server = waitress.create_server(
-        app,
-        map=sockets,
-        host=host,
-        port=port,
-        threads=threads,
-        ident=None,
-        max_request_body_size=SWALLOWED_LIMIT,
-        max_request_header_size=HEADER_LIMIT,
-        # With proxies set it is the app that reads their headers; without, nobody does.
-        clear_untrusted_proxy_headers=not app.config["PROXIES"],
-    )
+    try:
+        server = waitress.create_server(
+            app,
+            map=sockets,
+            host=host,
+            port=port,
+            threads=threads,
+            ident=None,
+            max_request_body_size=SWALLOWED_LIMIT,
+            max_request_header_size=HEADER_LIMIT,
+            # With proxies set it is the app that reads their headers; without, nobody does.
+            clear_untrusted_proxy_headers=not app.config["PROXIES"],
+        )
+    except BaseException:
+        # What it had opened before it failed would stay open.
+        wasyncore.close_all(sockets)
+        raise
     for one in sockets.values():
         one.channel_class, one.site = _Channel, app.extensions["cowlside"]
     return server

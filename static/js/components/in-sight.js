@@ -18,6 +18,8 @@ export class InSight {
     /** @type {HTMLElement | null} the row being edited */
     this.row = null;
     this.seen = "";
+    /** @type {Map<string, number>} heights that the style sheet was told last */
+    this.told = new Map();
     const again = () => this.settle();
     window.addEventListener("resize", again);
     window.visualViewport?.addEventListener("resize", again);
@@ -65,10 +67,15 @@ export class InSight {
   measure() {
     const { bar, slab, dock } = this.pieces;
     const lift = this.board();
-    this.page.style.setProperty("--bar", `${this.barHeight(bar)}px`);
-    this.page.style.setProperty("--slab", `${slab.offsetHeight}px`);
-    this.page.style.setProperty("--lift", `${lift}px`);
-    this.page.style.setProperty("--dock", `${this.isBeside() ? 0 : dock.offsetHeight + lift}px`);
+    // All is read before anything is written, and only what changed is written: each look after a write is a layout of its own.
+    const heights = {
+      "--bar": this.barHeight(bar), "--slab": slab.offsetHeight, "--lift": lift, "--dock": this.isBeside() ? 0 : dock.offsetHeight + lift,
+    };
+    for (const [name, height] of Object.entries(heights)) {
+      if (this.told.get(name) === height) continue;
+      this.told.set(name, height);
+      this.page.style.setProperty(name, `${height}px`);
+    }
   }
 
   /** Height of the phone's own keyboard, where it covers the page instead of shortening it. */
