@@ -84,10 +84,11 @@ def load_book(folder: Path | None = None) -> Book:
             pass
     from .binding import build_book
 
-    book = Book.from_json(build_book(folder).to_json())
+    # Read back from its text, so that a first start and a cached one have the very same Book.
+    text = build_book(folder).to_json()
     if place:
-        _write(place, book.to_json())
-    return book
+        _write(place, text)
+    return Book.from_json(text)
 
 
 def content_hash(folder: Path) -> str:

@@ -13,7 +13,8 @@ from typing import Any
 
 import pytest
 from browser.faults import GARAGE, App, FaultyServer
-from playwright.sync_api import Browser, BrowserContext, Playwright, sync_playwright
+from browser.figure_driver import FigurePage, phone_of
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 MINI_BROWSERS = "/usr/lib/*/webkit2gtk-4.*/MiniBrowser"
@@ -64,6 +65,20 @@ def phone(chromium: Browser) -> Iterator[BrowserContext]:
     context.set_default_timeout(WAIT_MS)
     yield context
     context.close()
+
+
+@pytest.fixture(scope="module")
+def window(chromium: Browser) -> Iterator[Page]:
+    """One window for the tests of a file that need nothing special of the phone; each opens its own page in it."""
+    context = phone_of(chromium)
+    yield context.new_page()
+    context.close()
+
+
+@pytest.fixture
+def flow(window: Page, origin: str) -> FigurePage:
+    """The Figure of injector flow; a file that asks for it says with an `origin` of its own what it is served by."""
+    return FigurePage(window, origin)
 
 
 @pytest.fixture

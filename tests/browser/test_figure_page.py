@@ -35,19 +35,6 @@ def origin(book: Book) -> Iterator[str]:
     running.close()
 
 
-@pytest.fixture(scope="module")
-def window(chromium: Browser) -> Iterator[Page]:
-    """One window for the tests that need nothing special of the phone."""
-    context = phone_of(chromium)
-    yield context.new_page()
-    context.close()
-
-
-@pytest.fixture
-def flow(window: Page, origin: str) -> FigurePage:
-    return FigurePage(window, origin)
-
-
 # -- numbers ---------------------------------------------------------------------------------------------------------------------------
 
 

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 from browser.faults import FaultyServer
-from browser.figure_driver import FigurePage, phone_of
-from playwright.sync_api import Browser, Page
+from browser.figure_driver import FigurePage
+from playwright.sync_api import Page
 
 from webapp import create_app
 from webapp.book import Book
@@ -24,19 +24,6 @@ def origin(book: Book) -> Iterator[str]:
     running = FaultyServer(create_app(book=both))
     yield running.origin
     running.close()
-
-
-@pytest.fixture(scope="module")
-def window(chromium: Browser) -> Iterator[Page]:
-    """One window for the file: each test opens its own page in it."""
-    context = phone_of(chromium)
-    yield context.new_page()
-    context.close()
-
-
-@pytest.fixture
-def flow(window: Page, origin: str) -> FigurePage:
-    return FigurePage(window, origin)
 
 
 def fields_below_nought(book: Book) -> list[tuple[str, str]]:

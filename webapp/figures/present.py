@@ -22,12 +22,22 @@ from typing import Any
 
 from ..errors import NoSolution
 from .calculator import Outcome, Spread
-from .display import EXACT_DIGITS, all_units, echo, exact, full_text, half_width, in_unit, with_unit, written
+from .display import (
+    EXACT_DIGITS,
+    OTHER_DIGITS,
+    all_units,
+    echo,
+    exact,
+    full_text,
+    half_width,
+    in_unit,
+    with_unit,
+    written,
+)
 from .model import Figure, Give, Take
 from .numbers import NumberProblem, read_quantity, split_quantity
 
 View = dict[str, Any]
-FOUND_DIGITS = 4
 
 
 class Presenter:
@@ -245,7 +255,7 @@ class Presenter:
                 ""
                 if math.isnan(value)
                 else with_unit(
-                    exact(in_unit(value, self.units[unit]), FOUND_DIGITS, self.decimal),
+                    exact(in_unit(value, self.units[unit]), OTHER_DIGITS, self.decimal),
                     self.units[unit]["symbol"],
                 )
             )
@@ -272,7 +282,7 @@ class Presenter:
                 "about": give.name,
             }
         givens[unknown.name] = value
-        number = exact(in_unit(value, unit), FOUND_DIGITS, self.decimal)
+        number = exact(in_unit(value, unit), OTHER_DIGITS, self.decimal)
         row["number"], row["unit"], row["text"] = number, unit["symbol"], with_unit(number, unit["symbol"])
         row["echo"] = echo(value, self.kinds[unknown.kind], self.units, row["unit_id"], self.decimal)
         view["found"] = {
@@ -424,7 +434,7 @@ class Presenter:
                 solve = self.figure.remedies[index].solve
                 row = next(r for r in rows if r["name"] == solve)
                 text = with_unit(
-                    exact(in_unit(value, self.units[row["unit_id"]]), OTHER, self.decimal), row["unit"]
+                    exact(in_unit(value, self.units[row["unit_id"]]), OTHER_DIGITS, self.decimal), row["unit"]
                 )
                 told.append(self._fill(self.text["remedies"][index], {**numbers, solve: text}))
         return told
@@ -460,13 +470,13 @@ class Presenter:
         if refusal.reason in ("below", "above"):
             row = next(r for r in rows if r["name"] == refusal.name)
             unit = self.units[row["unit_id"]]
-            limit = with_unit(exact(in_unit(refusal.limit, unit), OTHER, self.decimal), unit["symbol"])
+            limit = with_unit(exact(in_unit(refusal.limit, unit), OTHER_DIGITS, self.decimal), unit["symbol"])
             return self._say(
                 f"refusal_{refusal.reason}", label=label, value=numbers[refusal.name], limit=limit
             )
         if refusal.reason == "curve":
             unit = self.units[self.figure.take(refusal.name).across["unit"]]
-            limit = with_unit(exact(in_unit(refusal.limit, unit), OTHER, self.decimal), unit["symbol"])
+            limit = with_unit(exact(in_unit(refusal.limit, unit), OTHER_DIGITS, self.decimal), unit["symbol"])
             return self._say(
                 "refusal_curve", label=label, across=self.text["across"][refusal.name], limit=limit
             )
@@ -484,13 +494,13 @@ class Presenter:
         unit, out = self.units[unit_id], self.units[next(r for r in rows if r["is_wanted"])["unit_id"]]
         label = self.text["labels"][unknown.name]["label"]
         low, high = (
-            with_unit(exact(in_unit(end, unit), OTHER, self.decimal), unit["symbol"])
+            with_unit(exact(in_unit(end, unit), OTHER_DIGITS, self.decimal), unit["symbol"])
             for end in (unknown.low, unknown.high)
         )
         if none.lowest is None or none.highest is None:
             return self._say("refusal_no_solution_at_all", label=label, low=low, high=high)
         told = [
-            with_unit(exact(in_unit(si, out), OTHER, self.decimal), out["symbol"])
+            with_unit(exact(in_unit(si, out), OTHER_DIGITS, self.decimal), out["symbol"])
             for si in (wanted, none.lowest, none.highest)
         ]
         answer = self.text["labels"][give.name]["label"]
@@ -566,12 +576,9 @@ class Presenter:
             give = self.figure.give(name)
             if give.is_numeric and isinstance(value, float) and math.isfinite(value):
                 numbers[name] = with_unit(
-                    exact(in_unit(value, self.units[give.unit]), OTHER, self.decimal),
+                    exact(in_unit(value, self.units[give.unit]), OTHER_DIGITS, self.decimal),
                     self.units[give.unit]["symbol"],
                 )
-
-
-OTHER = 4
 
 
 def _answer_shape(name: str, label: str, note: str, sort: str) -> View:
