@@ -22,6 +22,7 @@ from .content.records import (
     SayFile,
     SourceFile,
     Statement,
+    SweepFile,
     TableFile,
 )
 from .content.sections import Section
@@ -265,7 +266,8 @@ def _figure_text(record: FigureFile) -> dict[str, Any]:
         "warn": _says(record.warn),
         "verdict": _says(record.verdict),
         "remedies": [str(remedy.say) for remedy in record.remedies],
-        "sweeps": [str(sweep.title) for sweep in record.sweeps],
+        "groups": {str(name): str(label) for name, label in record.groups},
+        "sweeps": [_sweep_text(sweep) for sweep in record.sweeps],
         "estimate": str(record.estimate),
         "assumes": [render_line(text) for text in record.assumes],
         "sources": [render_line(text) for text in record.sources],
@@ -273,6 +275,14 @@ def _figure_text(record: FigureFile) -> dict[str, Any]:
         "checks": [str(check.source) for check in record.checks],
         "body": record.body,
     }
+
+
+def _sweep_text(sweep: SweepFile) -> dict[str, Any]:
+    pictures = [
+        {"title": str(picture.title), "limits": [str(limit.say) for limit in picture.limits]}
+        for picture in sweep.pictures
+    ]
+    return {"title": str(sweep.title), "pictures": pictures or [{"title": str(sweep.title), "limits": []}]}
 
 
 def _says(rows: list[SayFile]) -> list[str]:

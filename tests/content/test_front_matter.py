@@ -72,7 +72,7 @@ def test_a_comma_that_cuts_a_text_in_two_is_hinted_at(small):
     small.change(FIGURE, "label: Rated at,", "label: Rated at, in the book,")
     small.expect(
         FIGURE, "Rated at",
-        "takes.rated_drop.in the book: unknown key. Allowed here: accuracy, across, from, in, kind, label, note, to, value."
+        "takes.rated_drop.in the book: unknown key. Allowed here: accuracy, across, from, group, in, kind, label, note, to, value."
         " A text that holds a comma needs quotes.",
     )  # fmt: skip
 

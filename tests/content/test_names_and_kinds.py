@@ -223,7 +223,7 @@ def test_an_input_of_one_form_has_no_keys_of_another(small):
     small.change(FIGURE, "choose: fuels, value: petrol", "choose: fuels, value: petrol, from: 1")
     small.expect(
         FIGURE, "choose: fuels",
-        "takes.fuel.from: unknown key. Allowed here: choose, label, note, value. A text that holds a comma needs quotes.",
+        "takes.fuel.from: unknown key. Allowed here: choose, group, label, note, value. A text that holds a comma needs quotes.",
     )  # fmt: skip
 
 

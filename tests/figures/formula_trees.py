@@ -13,6 +13,10 @@ from typing import Any
 import numpy as np
 from hypothesis import strategies as st
 
+from webapp.errors import FormulaError
+from webapp.figures.lower import lower
+from webapp.figures.parse import Parser, read_tree
+
 NAMES = ("a", "b", "c", "fuel.density")
 FLOATS = st.floats(-1e6, 1e6, allow_nan=False) | st.sampled_from([0.0, 1.0, -1.0, 0.5, 2.0, 1e-9, 1e12])
 
@@ -150,7 +154,16 @@ def _grown(inner: st.SearchStrategy[Tree]) -> st.SearchStrategy[Tree]:
     )
 
 
-FORMULAS = st.recursive(LEAVES, _grown, max_leaves=12)
+def _can_be_asked(tree: Tree) -> bool:
+    """Whether no condition in it is one that can never hold, which is refused as a slip of the writer."""
+    try:
+        lower(Parser(dict.fromkeys(NAMES), {}).expression(read_tree(tree.text)))
+    except FormulaError as error:
+        return error.what != "the condition can never hold."
+    return True
+
+
+FORMULAS = st.recursive(LEAVES, _grown, max_leaves=12).filter(_can_be_asked)
 SUMS = st.builds(_summed, st.integers(-3, 3), st.integers(0, 5), FORMULAS)
 VALUES = st.fixed_dictionaries(dict.fromkeys(NAMES, FLOATS))
 

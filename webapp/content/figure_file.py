@@ -11,6 +11,8 @@ from .records import (
     ConstantFile,
     FigureFile,
     GiveFile,
+    LimitFile,
+    PictureFile,
     RemedyFile,
     SayFile,
     SweepFile,
@@ -20,6 +22,13 @@ from .sections import Section
 
 LEVELS = ("ok", "near", "stop")
 METHODS = ("linear", "monotone")
+# Key of an answer found along the run -> how it is found, and whether more counts.
+RUN_WAYS = {
+    "reach": ("reach", True),
+    "highest": ("peak", True),
+    "lowest": ("peak", False),
+    "look": ("look", True),
+}
 
 
 def read_figure(name: str, document: Document, problems: list[Problem]) -> FigureFile:
@@ -35,6 +44,7 @@ def read_figure(name: str, document: Document, problems: list[Problem]) -> Figur
         part=top.text("part"),
         order=top.integer("order"),
         order_line=top.line_of("order"),
+        groups=_pairs(top, "groups"),
         takes=[_take(key, entry) for key, entry in top.named("takes", True)],
         constants=[_constant(key, entry) for key, entry in top.named("constants")],
         gives=[_give(key, entry) for key, entry in top.named("gives", True)],
@@ -64,6 +74,7 @@ def _take(name: Text, entry: Section) -> TakeFile:
     nothing = Text("", entry.line)
     label, note = entry.text("label"), entry.text("note", "")
     take = TakeFile(name, label, note, nothing, nothing, nothing, nothing, nothing, nothing, nothing)
+    take.group = entry.text("group", "")
     if entry.has("choose"):
         take.choose, take.value = entry.text("choose"), entry.text("value")
     else:
@@ -115,7 +126,9 @@ def _give(name: Text, entry: Section) -> GiveFile:
         first=entry.flag("first"),
         shown=entry.one_of("shown", ["true", "false"], "true") == "true",
         unlike=entry.text("unlike", ""),
+        asked=entry.flag("asked"),
     )
+    way = next((key for key in RUN_WAYS if entry.has(key)), "")
     if words:
         give.words = [_say(row) for row in entry.sections("words", True)]
     elif columns:
@@ -123,10 +136,23 @@ def _give(name: Text, entry: Section) -> GiveFile:
     elif entry.has("equation"):
         give.equation, give.low, give.high = entry.text("equation"), entry.text("from"), entry.text("to")
         give.where = _pairs(entry, "where")
+    elif way:
+        _read_run(entry, give, way)
     else:
         _read_formula(entry, give)
     entry.close()
     return give
+
+
+def _read_run(entry: Section, give: GiveFile, key: str) -> None:
+    """An answer found along the Figure's run: where another comes to a level, where it is most or least, or what it is there."""
+    give.way, give.upward = RUN_WAYS[key]
+    give.of = entry.text(key)
+    if give.way == "look":
+        give.place = entry.text("at")
+    elif give.way == "reach":
+        give.upward = not entry.has("at_most")
+        give.level = entry.text("at_least" if give.upward else "at_most")
 
 
 def _read_series(entry: Section, give: GiveFile) -> None:
@@ -153,7 +179,7 @@ def _column(name: Text, entry: Section) -> GiveFile:
     formula = entry.text("formula")
     shown = entry.one_of("shown", ["true", "false"], "true") == "true"
     entry.close()
-    return GiveFile(name, label, note, kind, unit, False, shown, Text("", entry.line), formula)
+    return GiveFile(name, label, note, kind, unit, False, shown, Text("", entry.line), formula=formula)
 
 
 def _read_formula(entry: Section, give: GiveFile) -> None:
@@ -183,7 +209,12 @@ def _say(entry: Section, levels: tuple[str, ...] = ()) -> SayFile:
 
 def _remedy(entry: Section) -> RemedyFile:
     remedy = RemedyFile(
-        entry.text("solve"), entry.text("for"), entry.text("equals"), entry.text("when"), entry.text("say")
+        entry.text("solve"),
+        entry.text("for"),
+        entry.text("equals"),
+        entry.text("when"),
+        entry.text("say"),
+        entry.text("at") if entry.has("at") else None,
     )
     entry.close()
     return remedy
@@ -197,9 +228,24 @@ def _sweep(entry: Section) -> SweepFile:
         entry.integer("steps", 60),
         entry.texts("draw", True),
         entry.text("title", ""),
+        [_picture(one) for one in entry.sections("pictures")],
     )
     entry.close()
     return sweep
+
+
+def _picture(entry: Section) -> PictureFile:
+    picture = PictureFile(
+        entry.text("title"), entry.texts("draw", True), [_limit(one) for one in entry.sections("limits")]
+    )
+    entry.close()
+    return picture
+
+
+def _limit(entry: Section) -> LimitFile:
+    limit = LimitFile(entry.text("of"), entry.text("at"), entry.text("say"))
+    entry.close()
+    return limit
 
 
 def _check(entry: Section) -> CheckFile:

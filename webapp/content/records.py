@@ -27,6 +27,7 @@ class TakeFile:
     across: TakeFile | None = None
     method: str = ""
     points: list[Text] = field(default_factory=list)
+    group: Text | None = None
 
 
 @dataclass
@@ -49,6 +50,7 @@ class GiveFile:
     first: bool
     shown: bool
     unlike: Text
+    asked: bool = False
     formula: Text | None = None
     cases: list[CaseFile] = field(default_factory=list)
     equation: Text | None = None
@@ -67,6 +69,12 @@ class GiveFile:
     rank: Text | None = None
     by: list[Text] = field(default_factory=list)
     picture: list[tuple[Text, Text]] = field(default_factory=list)
+    # over the run: 'reach' (where answer `of` comes to `level`), 'peak' (where it is most), 'look' (its value at `place`)
+    way: str = ""
+    upward: bool = True
+    of: Text | None = None
+    level: Text | None = None
+    place: Text | None = None
 
 
 @dataclass
@@ -85,6 +93,25 @@ class RemedyFile:
     equals: Text
     when: Text
     say: Text
+    place: Text | None = None
+
+
+@dataclass
+class PictureFile:
+    """One picture of a sweep: the answers drawn in it, and levels marked with a sentence."""
+
+    title: Text
+    draw: list[Text]
+    limits: list[LimitFile]
+
+
+@dataclass
+class LimitFile:
+    """A level of answer `of`, marked in its picture."""
+
+    of: Text
+    level: Text
+    say: Text
 
 
 @dataclass
@@ -95,6 +122,7 @@ class SweepFile:
     steps: int
     draw: list[Text]
     title: Text
+    pictures: list[PictureFile] = field(default_factory=list)
 
 
 @dataclass
@@ -126,6 +154,7 @@ class FigureFile:
     part: Text
     order: int
     order_line: int
+    groups: list[tuple[Text, Text]]
     takes: list[TakeFile]
     constants: list[ConstantFile]
     gives: list[GiveFile]

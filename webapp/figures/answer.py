@@ -7,7 +7,7 @@
      "sweeps": [{"over", "draw", "rows"}], "estimate": sentence or "", "spread": sentence,
      "refused": null or a sentence}
 
-A 'words' answer has "value" as its sentence; a 'series' has a list of rows of SI numbers, over a table's rows each behind the
+A level that is never reached has "value" null. A 'words' answer has "value" as its sentence; a 'series' has a list of rows of SI numbers, over a table's rows each behind the
 id of its row.
 """
 
@@ -117,7 +117,7 @@ def find_figure(book: Any, figure_id: str) -> Figure:
 
 def _check_names(figure: Figure, typed: Mapping[str, str], solve_for: str) -> None:
     takes = [take.name for take in figure.takes]
-    gives = [give.name for give in figure.gives if give.is_numeric]
+    gives = [give.name for give in figure.wantable]
     for name in typed:
         if name not in takes and not (solve_for and name in gives):
             raise BadInput(
@@ -169,6 +169,8 @@ def _entry(
         value = [[ids[row[0]], *row[1:]] for row in value] if give.table else value
         return {"value": value, "unit": "", "si": None, "spread": None, "label": label}
     unit = presenter.units[give.unit]
+    if not math.isfinite(value):
+        return {"value": None, "unit": unit["symbol"], "si": None, "spread": None, "label": label}
     width = spread.likely / unit["factor"] if spread else 0.0
     return {
         "value": in_unit(value, unit),

@@ -16,6 +16,7 @@ from .brent import root_between
 from .curves import OutsideCurve
 from .model import Figure, Formula, Give, Row, Sweep, Take
 from .program import Compiled, compiled
+from .run import Run, places
 from .search import CLOSE, nearest_crossing
 
 # A series of more rows than this is a slip in the inputs.
@@ -47,13 +48,18 @@ class _Refused(Exception):
 @dataclass
 class Outcome:
     """Answers by name (SI numbers, row numbers of 'words' answers, lists of rows of 'series'), warnings by
-    row number, the verdict's row.
+    row number, the verdict's row, the run they were found along.
     """
 
     values: dict[str, Any] = field(default_factory=dict)
     refusal: Refusal | None = None
     warnings: list[int] = field(default_factory=list)
     verdict: int | None = None
+    run: Run | None = None
+
+
+# Where each answer found along the run is, and the slope by which it moves.
+Held = dict[str, tuple[float, float]]
 
 
 @dataclass(frozen=True)
@@ -82,37 +88,116 @@ class Calculator:
             for row in tables.get(table, {}).values()
             for column in row
         }
+        # What refuses once so many answers stand.
+        self._refusals: list[list[tuple[int, Row]]] = [[] for _ in range(len(figure.gives) + 1)]
+        for index, row in enumerate(figure.refuse):
+            self._refusals[row.after].append((index, row))
         self._compiled: dict[int, Compiled] = {}
 
     # -- evaluate ---------------------------------------------------------------------------------------------------------------
 
-    def evaluate(self, givens: Mapping[str, Any]) -> Outcome:
+    def evaluate(self, givens: Mapping[str, Any], held: Held | None = None) -> Outcome:
         """All answers for `givens` (one entry for every input). Never raises for numbers; says why in `refusal` instead.
 
         A refused outcome keeps the answers reached before the refusal, so that its sentence can name them.
+        held      what is found along the run, as `hold` gave it for nearby inputs: then it only moves with them, along its slope
         """
         outcome = Outcome()
         try:
             values = self._start(givens)
+            run = self._run(values)
             for number, give in enumerate(self.figure.gives):
                 self._refuse_after(number, values)
-                values[give.name] = outcome.values[give.name] = self._answer(give, values)
-                values.update(_first_row(give, values[give.name]))
+                if give.is_late:
+                    assert run is not None
+                    answer = self._held(give, run, values, held) if held else self._found(give, run, values)
+                else:
+                    answer = self._answer(give, values)
+                values[give.name] = outcome.values[give.name] = answer
+                if give.table:
+                    values.update(_first_row(give, answer))
             self._refuse_after(len(self.figure.gives), values)
             outcome.warnings = [n for n, row in enumerate(self.figure.warn) if self._holds(row.when, values)]
             outcome.verdict = next(
                 (n for n, row in enumerate(self.figure.verdict) if self._holds(row.when, values)), None
             )
+            outcome.run = run
         except _Refused as refused:
             outcome.refusal = refused.refusal
         except OutsideCurve as outside:
             outcome.refusal = Refusal("curve", outside.name, limit=outside.end)
         return outcome
 
-    def answer(self, name: str, givens: Mapping[str, Any]) -> float:
-        """One numeric answer, NaN where the Figure refuses."""
-        outcome = self.evaluate(givens)
-        return math.nan if outcome.refusal else _number(outcome.values[name])
+    def answer(self, name: str, givens: Mapping[str, Any], place: float | None = None) -> float:
+        """One numeric answer that the run does not have to be gone along for, NaN where the Figure refuses.
+
+        place     where along the run, if not at the place of its own
+        """
+        try:
+            values = self._start(givens)
+            self._work_out(values, 0, place)
+        except (_Refused, OutsideCurve):
+            return math.nan
+        return _number(values[name])
+
+    def _work_out(self, values: dict[str, Any], first: int, place: float | None) -> None:
+        """Adds the answers from number `first` up to those found along the run. Raises _Refused, OutsideCurve."""
+        over = self.figure.run.over if self.figure.run else ""
+        for number in range(first, self.figure.run_end):
+            give = self.figure.gives[number]
+            self._refuse_after(number, values)
+            if place is not None and give.name == over:
+                values[over] = place
+            else:
+                values[give.name] = self._answer(give, values)
+                if give.table:
+                    values.update(_first_row(give, values[give.name]))
+        self._refuse_after(self.figure.run_end, values)
+
+    # -- along the run ----------------------------------------------------------------------------------------------------------
+
+    def _run(self, values: dict[str, Any]) -> Run | None:
+        """The run of these inputs. `values` is looked at when the run is gone along: by then all that stands before it is known."""
+        sweep = self.figure.run
+        if sweep is None:
+            return None
+        first = next(n for n, give in enumerate(self.figure.gives) if give.name == sweep.over)
+
+        def at(place: float) -> dict[str, Any] | None:
+            inner = {**values, sweep.over: place}
+            try:
+                self._work_out(inner, first, place)
+            except (_Refused, OutsideCurve):
+                return None
+            return inner
+
+        return Run(sweep, self._value(sweep.start, values), self._value(sweep.stop, values), at, self._value)
+
+    def _found(self, give: Give, run: Run, values: dict[str, Any]) -> float:
+        found = run.find(give, values)
+        if math.isnan(found):
+            raise _Refused(Refusal("no value", give.name))
+        return found
+
+    def _held(self, give: Give, run: Run, values: dict[str, Any], held: Held) -> float:
+        if give.type == "look":
+            return self._found(give, run, values)
+        place, slope = held[give.name]
+        if not slope:
+            return place
+        moved = place - run.off(give, place) / slope
+        return moved if math.isfinite(moved) else place
+
+    def _hold(self, outcome: Outcome) -> Held:
+        """Place of each 'reach' and 'peak', and for a 'reach' that is somewhere the slope there (else 0: it stays)."""
+        held, run = {}, outcome.run
+        for give in self.figure.gives:
+            if run is not None and give.type in ("reach", "peak"):
+                place = outcome.values[give.name]
+                moves = give.type == "reach" and run.places[0] < place < math.inf
+                slope = run.slope(give, place) if moves else 0.0
+                held[give.name] = (place, slope if math.isfinite(slope) else 0.0)
+        return held
 
     def _start(self, givens: Mapping[str, Any]) -> dict[str, Any]:
         values: dict[str, Any] = {**self.figure.constants, **self._blanks}
@@ -127,6 +212,10 @@ class Calculator:
                 )
             elif take.type == "points":
                 value = self._checked_points(take, value)
+                values[f"{take.name}.start"], values[f"{take.name}.end"] = (
+                    value["points"][0][0],
+                    value["points"][-1][0],
+                )
             else:
                 self._check_range(take, value)
             values[take.name] = value
@@ -147,8 +236,8 @@ class Calculator:
         return {"points": points, "method": take.method}
 
     def _refuse_after(self, number: int, values: Mapping[str, Any]) -> None:
-        for index, row in enumerate(self.figure.refuse):
-            if row.after == number and self._holds(row.when, values):
+        for index, row in self._refusals[number]:
+            if self._holds(row.when, values):
                 raise _Refused(Refusal("said", index=index))
 
     def _answer(self, give: Give, values: dict[str, Any]) -> Any:
@@ -164,11 +253,12 @@ class Calculator:
         return value + 0.0
 
     def _root(self, give: Give, values: dict[str, Any]) -> float:
+        # Tried values stand among the others meanwhile: copying them all for each root takes longer than finding it.
         def off(x: float) -> float:
-            inner = {**values, give.name: x}
+            values[give.name] = x
             for name, formula in give.where:
-                inner[name] = self._value(formula, inner)
-            return self._value(give.formula, inner)
+                values[name] = self._value(formula, values)
+            return self._value(give.formula, values)
 
         low, high = self._value(give.low, values), self._value(give.high, values)
         at_low, at_high = off(low), off(high)
@@ -227,16 +317,24 @@ class Calculator:
 
     # -- solve ------------------------------------------------------------------------------------------------------------------
 
-    def solve(self, unknown: str, answer: str, wanted: float, givens: Mapping[str, Any]) -> float:
+    def solve(
+        self,
+        unknown: str,
+        answer: str,
+        wanted: float,
+        givens: Mapping[str, Any],
+        place: float | None = None,
+    ) -> float:
         """Value of input `unknown`, inside its range, that makes `answer` equal `wanted`; of several, the
         one nearest to its given.
 
+        place     where along the run, if not at the place of its own
         Raises NoSolution, with the lowest and highest answer that can be reached, when there is none.
         """
         take = self.figure.take(unknown)
 
         def off(x: float) -> float:
-            return self.answer(answer, {**givens, unknown: x}) - wanted
+            return self.answer(answer, {**givens, unknown: x}, place) - wanted
 
         if take.type == "count":
             return _whole_root(off, take, wanted)
@@ -251,11 +349,16 @@ class Calculator:
         middle = self.evaluate(givens)
         if middle.refusal:
             return {}
-        names = [give.name for give in self.figure.gives if give.is_numeric]
+        held = self._hold(middle)
+        names = [
+            give.name
+            for give in self.figure.gives
+            if give.is_numeric and math.isfinite(middle.values[give.name])
+        ]
         shares: dict[str, list[tuple[str, float]]] = {name: [] for name in names}
         for taken, accuracy in accuracies.items():
-            above = self.evaluate({**givens, taken: givens[taken] + accuracy})
-            below = self.evaluate({**givens, taken: givens[taken] - accuracy})
+            above = self.evaluate({**givens, taken: givens[taken] + accuracy}, held)
+            below = self.evaluate({**givens, taken: givens[taken] - accuracy}, held)
             for name in names:
                 shares[name].append((taken, _half_width(name, middle, above, below)))
         return {name: _spread(found) for name, found in shares.items()}
@@ -268,40 +371,47 @@ class Calculator:
             return []
         values = {**self._start(givens), **outcome.values}
         for give in self.figure.gives:
-            values.update(_first_row(give, values[give.name]))
+            if give.table:
+                values.update(_first_row(give, values[give.name]))
         found: list[tuple[int, float | None]] = []
         for number, remedy in enumerate(self.figure.remedies):
             if not self._holds(remedy.when, values):
                 continue
+            place = self._value(remedy.at, values) if remedy.at else None
+            wanted = self._value(remedy.equals, values)
             try:
-                found.append(
-                    (
-                        number,
-                        self.solve(remedy.solve, remedy.answer, self._value(remedy.equals, values), givens),
-                    )
-                )
+                found.append((number, self.solve(remedy.solve, remedy.answer, wanted, givens, place)))
             except NoSolution:
                 found.append((number, None))
         return found
 
     def sweep(self, sweep: Sweep, givens: Mapping[str, Any]) -> list[list[float]]:
-        """Rows [x, answers drawn …] over the sweep's input; NaN where the Figure refuses. Empty when its
-        ends cannot be computed.
-        """
+        """Rows [x, answers drawn …] over the sweep; NaN where the Figure refuses. Empty when its ends cannot be computed."""
         try:
             values = self._start(givens)
         except _Refused:
             return []
         start, stop = self._value(sweep.start, values), self._value(sweep.stop, values)
+        if sweep is self.figure.run:
+            return self._run_rows(sweep, start, stop, givens)
         rows = []
-        for step in range(sweep.steps + 1):
-            # The last step is the end itself: a bit beyond it would lie outside the input's range.
-            x = stop if step == sweep.steps else start + (stop - start) * step / sweep.steps
+        for x in places(start, stop, sweep.steps):
             outcome = self.evaluate({**givens, sweep.over: x})
             rows.append(
                 [x, *[math.nan if outcome.refusal else _number(outcome.values[name]) for name in sweep.draw]]
             )
         return rows
+
+    def _run_rows(
+        self, sweep: Sweep, start: float, stop: float, givens: Mapping[str, Any]
+    ) -> list[list[float]]:
+        run = self.evaluate(givens).run
+        known = dict(run.samples) if run else {}
+        blank = [math.nan] * len(sweep.draw)
+        return [
+            [x, *([_number(known[x][name]) for name in sweep.draw] if x in known else blank)]
+            for x in places(start, stop, sweep.steps)
+        ]
 
 
 def _number(value: Any) -> float:
@@ -310,8 +420,6 @@ def _number(value: Any) -> float:
 
 def _first_row(give: Give, rows: Any) -> dict[str, float]:
     """The numbers of the first row of a series over a table, as later formulas name them; none are known if it has no row."""
-    if not give.table:
-        return {}
     first = rows[0][1:] if rows else [math.nan] * len(give.columns)
     return {f"{give.name}.{column.name}": cell for column, cell in zip(give.columns, first, strict=True)}
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Any
 
 from ..content.front_matter import Text
-from ..content.records import CheckFile, SayFile
+from ..content.records import CheckFile, SayFile, TakeFile
 from .calculator import rows_known_after
 from .formula_compiler import Scope, positive
 from .gives_compiler import GivesCompiler
-from .model import Check, Figure, Give, Remedy, Row, Sweep, Take
+from .model import Check, Figure, Formula, Give, Limit, Picture, Remedy, Row, Sweep, Take
 from .numbers import NumberProblem, read_number, split_quantity
 
 MOST_SWEEP_STEPS = 500
@@ -22,7 +23,7 @@ class Compiler(GivesCompiler):
     def figure(self) -> Figure:
         """The compiled Figure; stand-ins take the place of what had a problem."""
         record = self.record
-        takes = tuple(self._take(take) for take in record.takes)
+        takes = tuple(replace(self._take(take), group=self._group(take)) for take in record.takes)
         constants = {str(c.name): self._constant(c.name, c.kind, c.value) for c in record.constants}
         gives = tuple(self._give(give) for give in record.gives)
         self._check_first()
@@ -40,6 +41,7 @@ class Compiler(GivesCompiler):
                 str(c.name): (str(c.kind), self._unit_of(c.kind, c.value)) for c in record.constants
             },
             gives=gives,
+            groups=tuple(str(name) for name, _ in record.groups),
             refuse=refuse,
             warn=tuple(self._row(say, "warn") for say in record.warn),
             verdict=tuple(self._row(say, "verdict", say.level) for say in record.verdict),
@@ -51,6 +53,15 @@ class Compiler(GivesCompiler):
         )
         self._check_last_row(record.verdict, "verdict")
         return figure
+
+    def _group(self, take: TakeFile) -> str:
+        """The group an input stands in: each has one where there are any."""
+        groups = [str(name) for name, _ in self.record.groups]
+        named = take.group or Text("", take.name.line)
+        if groups and not named:
+            self._complain(named.line, f"takes.{take.name}", "stands in no group.", "Name one of `groups`.")
+        self._check_one_of(named, groups, f"takes.{take.name}.group")
+        return str(named)
 
     def _refusal(self, say: SayFile, gives: tuple[Give, ...]) -> Row:
         row = self._row(say, "refuse")
@@ -67,7 +78,8 @@ class Compiler(GivesCompiler):
     def _remedy(self, remedy: Any, takes: tuple[Take, ...], gives: tuple[Give, ...]) -> Remedy:
         numeric = [take.name for take in takes if take.is_numeric]
         self._check_one_of(remedy.solve, numeric, "remedies.solve")
-        self._check_one_of(remedy.answer, [give.name for give in gives if give.is_numeric], "remedies.for")
+        end = next((n for n, give in enumerate(gives) if give.is_late), len(gives))
+        self._check_one_of(remedy.answer, [g.name for g in gives[:end] if g.is_numeric], "remedies.for")
         self._check_fields(remedy.say, "remedies.say")
         sort = self.scope.names.get(str(remedy.answer))
         return Remedy(
@@ -75,12 +87,29 @@ class Compiler(GivesCompiler):
             str(remedy.answer),
             self._formula(remedy.equals, sort, "remedies.equals"),
             self._condition(remedy.when, "remedies.when"),
+            self._remedy_place(remedy),
         )
 
+    def _remedy_place(self, remedy: Any) -> Formula | None:
+        """Where along the run a remedy must hold; None where it says nothing of that."""
+        if remedy.place is None:
+            return None
+        answers = {str(give.name) for give in self.record.gives}
+        over = next((str(sweep.over) for sweep in self.record.sweeps if sweep.over in answers), "")
+        if not over:
+            what = "nothing runs in this Figure."
+            self._complain(
+                remedy.place.line, "remedies.at", what, "Add a sweep over an answer, or leave it out."
+            )
+            return None
+        return self._formula(remedy.place, self.scope.names.get(over), "remedies.at")
+
     def _sweep(self, sweep: Any, takes: tuple[Take, ...], gives: tuple[Give, ...]) -> Sweep:
-        self._check_one_of(sweep.over, [take.name for take in takes if take.is_numeric], "sweeps.over")
-        for name in sweep.draw:
-            self._check_one_of(name, [give.name for give in gives if give.is_numeric], "sweeps.draw")
+        drawable = [give.name for give in gives if give.is_numeric and not give.is_late]
+        inputs = [take.name for take in takes if take.is_numeric]
+        self._check_one_of(sweep.over, inputs + drawable, "sweeps.over")
+        for name in [*sweep.draw, *(name for picture in sweep.pictures for name in picture.draw)]:
+            self._check_one_of(name, drawable, "sweeps.draw")
         if not 1 <= sweep.steps <= MOST_SWEEP_STEPS:
             what = f"a sweep of {sweep.steps} steps cannot be drawn."
             self._complain(sweep.over.line, "sweeps.steps", what, f"Write 1 to {MOST_SWEEP_STEPS} steps.")
@@ -94,7 +123,24 @@ class Compiler(GivesCompiler):
             for key, text in (("from", sweep.start), ("to", sweep.stop))
         )
         self.scope = outer
-        return Sweep(str(sweep.over), start, stop, sweep.steps, tuple(str(name) for name in sweep.draw))
+        draw = tuple(str(name) for name in sweep.draw)
+        return Sweep(str(sweep.over), start, stop, sweep.steps, draw, self._pictures(sweep))
+
+    def _pictures(self, sweep: Any) -> tuple[Picture, ...]:
+        """Its pictures; one of all that it draws where none is described."""
+        made = []
+        for picture in sweep.pictures:
+            for name in picture.draw:
+                self._check_one_of(name, list(sweep.draw), "sweeps.pictures.draw")
+            limits = tuple(self._limit(limit, picture) for limit in picture.limits)
+            made.append(Picture(tuple(str(name) for name in picture.draw), limits))
+        return tuple(made) or (Picture(tuple(str(name) for name in sweep.draw)),)
+
+    def _limit(self, limit: Any, picture: Any) -> Limit:
+        at = "sweeps.pictures.limits"
+        self._check_one_of(limit.of, list(picture.draw), at)
+        self._check_fields(limit.say, at)
+        return Limit(str(limit.of), self._formula(limit.level, self.scope.names.get(str(limit.of)), at))
 
     def _check(self, check: CheckFile, takes: tuple[Take, ...], gives: tuple[Give, ...]) -> Check:
         for name, text in check.given:

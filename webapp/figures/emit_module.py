@@ -7,9 +7,12 @@ first visit to a page fetches that Figure alone. The same Book gives the same by
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from typing import Any
 
-from .model import Figure, Formula, Give, Row, Sweep, Take
+from .model import Figure, Formula, Give, Picture, Remedy, Row, Sweep, Take
+
+Tables = Mapping[str, Mapping[str, Mapping[str, float]]]
 
 # HTML that stands in the page, and what only the build needs.
 _TEXTS_OF_PAGE = ("body", "sources", "assumes", "constants", "checks")
@@ -29,7 +32,7 @@ def figure_module(book: Any, language: str, figure: Figure) -> bytes:
     return (
         f"// {figure.file}\n"
         'import * as K from "../lib/kernel.js";\n'
-        f"export const FIGURE = {_figure(figure)};\n"
+        f"export const FIGURE = {_figure(figure, book.choices)};\n"
         f"export const CHOICES = {_quoted({table: book.choices[table] for table in tables})};\n"
         f"export const TEXT = {_quoted(text)};\n"
         f"export const ROW_LABELS = {_quoted({table: texts['row_labels'][table] for table in tables})};\n"
@@ -45,9 +48,10 @@ def _units(book: Any) -> dict[str, Any]:
     return {**book.units, "columns": columns}
 
 
-def _figure(figure: Figure) -> str:
+def _figure(figure: Figure, choices: Tables) -> str:
     return _object(
         id=_quoted(figure.id),
+        blank=f"()=>({_object(**{_quoted(name): 'NaN' for name in _names(figure, choices)})})",
         takes=_list(_take(take) for take in figure.takes),
         constants=_quoted(figure.constants),
         constantUnits=_quoted({name: unit for name, (_, unit) in figure.constant_units.items()}),
@@ -55,17 +59,24 @@ def _figure(figure: Figure) -> str:
         refuse=_rows(figure.refuse),
         warn=_rows(figure.warn),
         verdict=_rows(figure.verdict),
-        remedies=_list(
-            _object(
-                solve=_quoted(r.solve),
-                answer=_quoted(r.answer),
-                equals=_function(r.equals),
-                when=_function(r.when),
-            )
-            for r in figure.remedies
-        ),
+        remedies=_list(_remedy(remedy) for remedy in figure.remedies),
         sweeps=_list(_sweep(sweep) for sweep in figure.sweeps),
     )
+
+
+def _names(figure: Figure, choices: Tables) -> list[str]:
+    """Every name that can come to hold a number while the Figure is worked out.
+
+    The phone begins with an object that has them all: one whose names are added one by one is many times slower to read.
+    """
+    names = [*figure.constants, *(take.name for take in figure.takes), *(give.name for give in figure.gives)]
+    names += [name for give in figure.gives for name, _ in give.where]
+    names += [
+        f"{take.name}.{end}" for take in figure.takes if take.type == "points" for end in ("start", "end")
+    ]
+    tables = {take.name: choices[take.table] for take in figure.takes if take.table}
+    names += [f"{name}.{column}" for name, rows in tables.items() for row in rows.values() for column in row]
+    return list(dict.fromkeys(names))
 
 
 def _take(take: Take) -> str:
@@ -82,6 +93,7 @@ def _take(take: Take) -> str:
         "accuracy": take.accuracy,
         "table": take.table,
         "brings": take.brings,
+        "group": take.group,
         "across": take.across,
         "method": take.method,
     }
@@ -92,8 +104,11 @@ def _give(give: Give) -> str:
     data: dict[str, str] = {
         key: _quoted(getattr(give, key)) for key in ("name", "type", "kind", "unit", "first", "shown")
     }
-    if give.unlike:
-        data["unlike"] = _quoted(give.unlike)
+    for name in ("unlike", "asked", "of"):
+        if getattr(give, name):
+            data[name] = _quoted(getattr(give, name))
+    if give.is_late:
+        data["upward"] = _quoted(give.upward)
     for key, formula in (
         ("f", give.formula),
         ("low", give.low),
@@ -101,6 +116,8 @@ def _give(give: Give) -> str:
         ("start", give.start),
         ("stop", give.stop),
         ("only", give.only),
+        ("level", give.level),
+        ("at", give.at),
     ):
         if formula:
             data[key] = _function(formula)
@@ -133,6 +150,16 @@ def _rows(rows: tuple[Row, ...]) -> str:
     )
 
 
+def _remedy(remedy: Remedy) -> str:
+    data = {
+        "solve": _quoted(remedy.solve),
+        "answer": _quoted(remedy.answer),
+        "equals": _function(remedy.equals),
+        "when": _function(remedy.when),
+    }
+    return _object(**data, **({"at": _function(remedy.at)} if remedy.at else {}))
+
+
 def _sweep(sweep: Sweep) -> str:
     return _object(
         over=_quoted(sweep.over),
@@ -140,7 +167,13 @@ def _sweep(sweep: Sweep) -> str:
         stop=_function(sweep.stop),
         steps=str(sweep.steps),
         draw=_quoted(sweep.draw),
+        pictures=_list(_picture(picture) for picture in sweep.pictures),
     )
+
+
+def _picture(picture: Picture) -> str:
+    limits = (_object(of=_quoted(one.of), level=_function(one.level)) for one in picture.limits)
+    return _object(draw=_quoted(picture.draw), limits=_list(limits))
 
 
 def _function(formula: Formula) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from ..content.front_matter import Text
@@ -17,6 +18,9 @@ from .natures import NUMBER, Sort
 from .numbers import NumberProblem, read_quantity
 from .parse import cases, read_tree
 from .takes_compiler import TakesCompiler
+
+# A name in a sentence; behind a point, how low or how high that answer may lie.
+FIELD = r"\{(\w+)(\.low|\.high)?\}"
 
 
 class GivesCompiler(TakesCompiler):
@@ -32,6 +36,7 @@ class GivesCompiler(TakesCompiler):
             "first": give.first,
             "shown": give.shown,
             "unlike": str(give.unlike),
+            "asked": give.asked,
         }
         if give.words:
             rows = tuple(self._row(say, at).when for say in give.words)
@@ -43,11 +48,12 @@ class GivesCompiler(TakesCompiler):
             self.unsure.add(name)
             return Give(**shared, type="formula", formula=NOTHING)
         sort = self.units.sort_of(give.kind)
-        made = (
-            self._root(give, shared, sort, at)
-            if give.equation is not None
-            else self._formula_give(give, shared, sort, at)
-        )
+        if give.way:
+            made = self._found_on_run(give, shared, at)
+        elif give.equation is not None:
+            made = self._root(give, shared, sort, at)
+        else:
+            made = self._formula_give(give, shared, sort, at)
         self.scope.names[name] = sort
         return made
 
@@ -84,6 +90,42 @@ class GivesCompiler(TakesCompiler):
             return Formula(float(number), repr(float(number)))
         except NumberProblem:
             return self._formula(text, sort, at)
+
+    def _found_on_run(self, give: GiveFile, shared: dict[str, Any], at: str) -> Give:
+        """An answer along the run: it has the kind of the run's own place, or of the answer it looks up there."""
+        assert give.of is not None
+        over = self._run_place(give, at)
+        made = Give(**shared, type=give.way, of=str(give.of), upward=give.upward)
+        if not over or str(give.of) not in self.scope.names:
+            self._check_one_of(give.of, self._numeric_so_far(give), f"{at}.{give.way}")
+            self.unsure.add(str(give.name))
+            return made
+        place, of = self.scope.names[over], self.scope.names[str(give.of)]
+        wanted = of if give.way == "look" else place
+        if self.units.sort_of(give.kind) != wanted:
+            what = f"is {give.kind}, but what it finds is not."
+            self._complain(
+                give.kind.line, f"{at}.kind", what, "Write the kind of what is looked up or found."
+            )
+        if give.level is not None:
+            made = replace(made, level=self._formula(give.level, of, f"{at}.level"))
+        if give.place is not None:
+            made = replace(made, at=self._formula(give.place, place, f"{at}.at"))
+        return made
+
+    def _run_place(self, give: GiveFile, at: str) -> str:
+        """Name of the answer that the Figure's run goes along, '' after reporting that there is none before this one."""
+        overs = [str(sweep.over) for sweep in self.record.sweeps]
+        found = next((name for name in self._numeric_so_far(give) if name in overs), "")
+        if not found:
+            what = "nothing runs here: no sweep goes over an answer above this one."
+            self._complain(give.name.line, at, what, "Add a sweep whose `over` is such an answer.")
+        return found
+
+    def _numeric_so_far(self, give: GiveFile) -> list[str]:
+        names = [str(one.name) for one in self.record.gives]
+        before = names[: names.index(str(give.name))]
+        return [name for name in before if name in self.scope.names]
 
     def _series(self, give: GiveFile, shared: dict[str, Any], at: str) -> Give:
         assert give.over is not None
@@ -220,15 +262,16 @@ class GivesCompiler(TakesCompiler):
             | {str(g.name) for g in self.record.gives if not g.columns or g.table}
             | {str(c.name) for c in self.record.constants}
         )
-        if re.search(r"[{}]", re.sub(r"\{\w+\}", "", say)):
+        numeric = {str(g.name) for g in self.record.gives if not g.columns and not g.words}
+        if re.search(r"[{}]", re.sub(FIELD, "", say)):
             self._complain(
                 say.line, at, "the sentence has a brace that holds no name.", "Write it as in {name}."
             )
-        for name in re.findall(r"\{(\w+)\}", say):
-            if name not in known:
+        for name, end in re.findall(FIELD, say):
+            if name not in (numeric if end else known):
                 self._complain(
                     say.line,
                     at,
-                    f'the sentence names "{{{name}}}", which is neither input nor answer.',
-                    did_you_mean(name, known),
+                    f'the sentence names "{{{name}{end}}}", which is neither input nor answer.',
+                    did_you_mean(name, numeric if end else known),
                 )

@@ -5,7 +5,7 @@ All numbers are SI. A `program` is a formula as nested lists, see lower.py. Word
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, field, fields
+from dataclasses import asdict, dataclass, field, fields, replace
 from typing import Any
 
 Program = Any  # nested lists of str, float, int; see lower.py
@@ -31,6 +31,7 @@ class Take:
     accuracy      ('share', 0.02) of the value or ('flat', SI number), or None where the number is taken as exact
     table         id of the table a choice picks from
     brings        'take.column': the choice that brings this input's default along
+    group         id of the group of inputs it stands in, '' where the Figure has none
     across        for a curve: {"kind", "unit", "low", "high"} of x; `method` 'linear' or 'monotone'
     """
 
@@ -44,6 +45,7 @@ class Take:
     accuracy: tuple[str, float] | None = None
     table: str = ""
     brings: str = ""
+    group: str = ""
     across: dict[str, Any] = field(default_factory=dict)
     method: str = ""
 
@@ -57,8 +59,11 @@ class Give:
     """One answer, computed after those above it.
 
     type      'formula', 'root' (the value between `low` and `high` that makes `formula` nought), 'words' (chosen by `rows`)
-              or 'series' (for each whole `over` from `start` to `stop`, or for each row of `table`, there called `over`: one
-              number a column)
+              'series' (for each whole `over` from `start` to `stop`, or for each row of `table`, there called `over`: one
+              number a column), or found along the Figure's run: 'reach' (the first place where answer `of` comes up to `level`;
+              infinite if it never does), 'peak' (the place where `of` is most), 'look' (what `of` is at the place `at`)
+    upward    for 'reach' and 'peak': False where it is less that counts
+    asked     the answer wanted first when an input is looked for, where the main one cannot be
     only      for a series over a table: the condition that a row must meet; `most` rows are kept, 0 for all
     by        for a series: rows stand in rising order of these, the first deciding; `ranked` numbers them in that order
     picture   for a series: the two columns that are the place of each row in a picture
@@ -88,10 +93,20 @@ class Give:
     by: tuple[Formula, ...] = ()
     ranked: bool = False
     picture: tuple[str, str] | None = None
+    of: str = ""
+    level: Formula | None = None
+    at: Formula | None = None
+    upward: bool = True
+    asked: bool = False
 
     @property
     def is_numeric(self) -> bool:
-        return self.type in ("formula", "root")
+        return self.type in ("formula", "root") or self.is_late
+
+    @property
+    def is_late(self) -> bool:
+        """Whether it is found along the run, after all answers that make the run."""
+        return self.type in ("reach", "peak", "look")
 
 
 @dataclass(frozen=True)
@@ -116,23 +131,47 @@ class Row:
 
 @dataclass(frozen=True)
 class Remedy:
-    """Solve for input `solve` so that answer `answer` equals `equals`; offered when `when` holds."""
+    """Solve for input `solve` so that answer `answer` equals `equals`; offered when `when` holds.
+
+    at        the place of the run where that is wanted; None where the Figure has no run
+    """
 
     solve: str
     answer: str
     equals: Formula
     when: Formula
+    at: Formula | None = None
+
+
+@dataclass(frozen=True)
+class Limit:
+    """A level of the answer `of` that is marked in a picture."""
+
+    of: str
+    level: Formula
+
+
+@dataclass(frozen=True)
+class Picture:
+    """Answers drawn together over a sweep."""
+
+    draw: tuple[str, ...]
+    limits: tuple[Limit, ...] = ()
 
 
 @dataclass(frozen=True)
 class Sweep:
-    """Answers `draw` over input `over` from `start` to `stop` in `steps` equal steps."""
+    """Answers `draw` over `over` from `start` to `stop` in `steps` equal steps.
+
+    `over` is an input, or an answer: then the sweep is the Figure's run, along which other answers are found.
+    """
 
     over: str
     start: Formula
     stop: Formula
     steps: int
     draw: tuple[str, ...]
+    pictures: tuple[Picture, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -158,6 +197,7 @@ class Figure:
     constants: dict[str, float]
     constant_units: dict[str, tuple[str, str]]
     gives: tuple[Give, ...]
+    groups: tuple[str, ...] = ()
     refuse: tuple[Row, ...] = ()
     warn: tuple[Row, ...] = ()
     verdict: tuple[Row, ...] = ()
@@ -179,9 +219,27 @@ class Figure:
 
     @property
     def asked(self) -> Give | None:
-        """The answer that is wanted while an input is looked for: the main one if it is a number, else the first that is."""
-        numeric = [give for give in self.gives if give.is_numeric]
-        return self.first if self.first.is_numeric else numeric[0] if numeric else None
+        """The answer that is wanted first while an input is looked for: the marked one, the main one, or the first that can be."""
+        marked = [give for give in self.wantable if give.asked] + [
+            give for give in self.wantable if give.first
+        ]
+        return next(iter([*marked, *self.wantable]), None)
+
+    @property
+    def wantable(self) -> tuple[Give, ...]:
+        """Answers that an input can be looked for by: numbers, and none that takes the whole run to find."""
+        return tuple(give for give in self.gives[: self.run_end] if give.is_numeric)
+
+    @property
+    def run(self) -> Sweep | None:
+        """The sweep over one of its own answers, if there is one."""
+        names = {give.name for give in self.gives}
+        return next((sweep for sweep in self.sweeps if sweep.over in names), None)
+
+    @property
+    def run_end(self) -> int:
+        """Number of answers that stand before the first one found along the run."""
+        return next((n for n, give in enumerate(self.gives) if give.is_late), len(self.gives))
 
 
 def to_json(record: Any) -> Any:
@@ -202,12 +260,12 @@ def figure_from_json(data: dict[str, Any]) -> Figure:
         ("warn", Row),
         ("verdict", Row),
         ("remedies", Remedy),
-        ("sweeps", Sweep),
     ):
         made[key] = tuple(_with_formulas(record, row) for row in data[key])
+    made["sweeps"] = tuple(_sweep(sweep) for sweep in data["sweeps"])
     made["constant_units"] = {name: tuple(pair) for name, pair in data["constant_units"].items()}
     made["checks"] = tuple(Check(**{**check, "within": tuple(check["within"])}) for check in data["checks"])
-    for key in ("needs", "related"):
+    for key in ("needs", "related", "groups"):
         made[key] = tuple(data[key])
     return Figure(**made)
 
@@ -226,9 +284,17 @@ def _with_formulas(record: Any, data: dict[str, Any]) -> Any:
     )
 
 
+def _sweep(data: dict[str, Any]) -> Sweep:
+    pictures = tuple(
+        Picture(tuple(one["draw"]), tuple(_with_formulas(Limit, limit) for limit in one["limits"]))
+        for one in data["pictures"]
+    )
+    return replace(_with_formulas(Sweep, {**data, "pictures": ()}), pictures=pictures)
+
+
 def _give(data: dict[str, Any]) -> Give:
     made = dict(data)
-    for key in ("formula", "low", "high", "start", "stop", "only"):
+    for key in ("formula", "low", "high", "start", "stop", "only", "level", "at"):
         made[key] = _formula(data[key])
     made["where"] = tuple((name, _formula(formula)) for name, formula in data["where"])
     made["rows"] = tuple(_formula(row) for row in data["rows"])

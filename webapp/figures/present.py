@@ -39,6 +39,9 @@ from .numbers import NumberProblem, read_quantity, split_quantity
 
 View = dict[str, Any]
 
+# A sentence that names how low or high an answer may lie.
+_ENDED = re.compile(r"\{(\w+)\.(?:low|high)\}")
+
 
 class Presenter:
     """One Figure in one language, over a Book."""
@@ -49,6 +52,8 @@ class Presenter:
         self.text, self.words, self.decimal = texts["figures"][figure.id], texts["words"], texts["decimal"]
         self.units, self.kinds, self.table = book.units["units"], book.units["kinds"], book.units
         self.tables, self.row_labels = book.tables, texts["row_labels"]
+        sentences = [s for key in ("warn", "verdict", "remedies") for s in self.text[key]]
+        self.ended = set(_ENDED.findall(" ".join(sentences)))
         # The SI numbers behind the view made last, for whoever wants more digits than the page shows.
         self.last: tuple[dict[str, Any], Outcome, dict[str, Spread]] = ({}, Outcome(), {})
 
@@ -125,6 +130,7 @@ class Presenter:
                 "signed": take.is_numeric and take.low < 0,
                 "whole": take.type == "count",
                 "brought": False,
+                "group": take.group,
             }
         )
         if take.type == "choice":
@@ -218,7 +224,7 @@ class Presenter:
         self, typed: Mapping[str, str], givens: dict[str, Any], unknown: Take, rows: list[View]
     ) -> tuple[Give, float] | None:
         """The answer asked for and its SI number; None when it cannot be read. Adds its row to `rows`."""
-        give = next((g for g in self.figure.gives if g.name in typed and g.is_numeric), self.figure.asked)
+        give = next((g for g in self.figure.wantable if g.name in typed), self.figure.asked)
         assert give is not None
         label = self.text["labels"][give.name]
         row: View = {
@@ -317,6 +323,8 @@ class Presenter:
             answer = self._shown(give, outcome, spread, view["rows"])
             answer["words"] = self._fill(answer["words"], numbers)
             numbers[give.name] = answer["words"] or with_unit(answer["number"], answer["unit"])
+            if give.name in self.ended:
+                numbers.update(self._ends(answer, outcome.values[give.name], spread))
             is_empty = give.type == "series" and not answer["rows"]
             if give.first or (give.shown and not is_empty):
                 view["answers"].append(answer)
@@ -345,6 +353,9 @@ class Presenter:
             # Rows of a table are called by the first of them.
             answer["words"] = self._row_label(give, value[0]) if give.table and value else ""
             return {**answer, **self._series(give, value)}
+        if not math.isfinite(value):
+            answer["words"] = self.words["answer_not_reached"]
+            return answer
         unit = self._first_unit(give, rows)
         width = spread.likely if spread else 0.0
         answer.update(
@@ -361,6 +372,17 @@ class Presenter:
                 width, self.units[unit], in_unit(value, self.units[unit]), self.decimal
             )
         return answer
+
+    def _ends(self, answer: View, value: Any, spread: Spread | None) -> dict[str, str]:
+        """How low and how high a number may lie, as sentences name it: {name.low}, {name.high}."""
+        if not answer["unit_id"]:
+            return {f"{answer['name']}.{end}": answer["words"] for end in ("low", "high")}
+        width = spread.likely if spread else 0.0
+        unit = self.units[answer["unit_id"]]
+        return {
+            f"{answer['name']}.{end}": with_unit(written(si, unit, width, self.decimal), answer["unit"])
+            for end, si in (("low", value - width), ("high", value + width))
+        }
 
     def _series(self, give: Give, rows: list[list[float]]) -> View:
         series = self.text["series"][give.name]

@@ -128,7 +128,9 @@ class TakesCompiler(FormulaCompiler):
         if not self._known_kind(across.kind, across.unit, f"takes.{name}.across"):
             self.unsure.add(name)
             return Take(name, "points", str(take.kind), str(take.unit), [], method=take.method)
-        self.scope.curves[name] = (self.units.sort_of(across.kind), y)
+        x = self.units.sort_of(across.kind)
+        self.scope.curves[name] = (x, y)
+        self.scope.names.update({f"{name}.start": x, f"{name}.end": x})
         at = f"takes.{name}"
         points = [self._point(point, take, across, f"{at}.points") for point in take.points]
         fallen = [

@@ -1,23 +1,27 @@
 // Computes one Figure on the phone. Twin: webapp/figures/calculator.py, method for method.
 
 import { OutsideCurve } from "./kernel.js";
+import { Run, places } from "./run.js";
 import { NoSolution, nearestCrossing, rootBetween } from "./search.js";
 
 /** @typedef {Record<string, any>} Values inputs, constants and answers by name, SI */
 /** @typedef {(v: Values) => any} Formula */
 /** @typedef {{name: string, type: string, kind: string, unit: string, default: any, low: number, high: number, accuracy: [string, number] | null,
- *   table: string, brings: string, across: {kind: string, unit: string, low: number, high: number}, method: string}} Take */
+ *   table: string, brings: string, group?: string, across: {kind: string, unit: string, low: number, high: number}, method: string}} Take */
 /** @typedef {{name: string, type: string, kind: string, unit: string, first: boolean, shown: boolean, unlike: string, f: Formula, low: Formula,
  *   high: Formula, where: [string, Formula][], rows: Formula[], over: string, start: Formula, stop: Formula, table?: string,
  *   only?: Formula, most?: number,
  *   columns: {name: string, kind: string, unit: string, shown: boolean, f: Formula}[], by: Formula[], ranked: boolean,
- *   picture: [string, string] | null}} Give */
+ *   picture: [string, string] | null, of: string, level: Formula, at: Formula, upward: boolean, asked?: boolean}} Give */
 /** @typedef {{when: Formula, after: number, level: string}} Row */
-/** @typedef {{over: string, start: Formula, stop: Formula, steps: number, draw: string[]}} Sweep */
-/** @typedef {{id: string, takes: Take[], constants: Record<string, number>, constantUnits: Record<string, string>, gives: Give[], refuse: Row[],
- *   warn: Row[], verdict: Row[], remedies: {solve: string, answer: string, equals: Formula, when: Formula}[], sweeps: Sweep[]}} Figure */
+/** @typedef {{draw: string[], limits: {of: string, level: Formula}[]}} Picture */
+/** @typedef {{over: string, start: Formula, stop: Formula, steps: number, draw: string[], pictures: Picture[]}} Sweep */
+/** @typedef {{solve: string, answer: string, equals: Formula, when: Formula, at?: Formula}} Remedy */
+/** @typedef {{id: string, blank: () => Values, takes: Take[], constants: Record<string, number>, constantUnits: Record<string, string>, gives: Give[], refuse: Row[],
+ *   warn: Row[], verdict: Row[], remedies: Remedy[], sweeps: Sweep[]}} Figure */
 /** @typedef {{reason: string, name: string, index: number, limit: number}} Refusal */
-/** @typedef {{values: Values, refusal: Refusal | null, warnings: number[], verdict: number | null}} Outcome */
+/** @typedef {{values: Values, refusal: Refusal | null, warnings: number[], verdict: number | null, run: Run | null}} Outcome */
+/** @typedef {Record<string, [number, number]>} Held where each answer found along the run is, and the slope by which it moves */
 /** @typedef {{likely: number, worst: number, shares: [string, number][]}} Spread */
 /** @typedef {Record<string, Record<string, Record<string, number>>>} Tables table -> row -> column -> SI number */
 
@@ -32,10 +36,21 @@ class Refused extends Error {
   }
 }
 
+/** Whether an answer is found along the run, after all answers that make the run. @type {(give: Give) => boolean} */
+export const isLate = (give) => ["reach", "peak", "look"].includes(give.type);
 /** @type {(give: Give) => boolean} */
-export const isNumericGive = (give) => give.type === "formula" || give.type === "root";
+export const isNumericGive = (give) => give.type === "formula" || give.type === "root" || isLate(give);
 /** @type {(take: Take) => boolean} */
 export const isNumericTake = (take) => take.type === "quantity" || take.type === "count";
+
+/** The sweep over one of the Figure's own answers, if there is one. @type {(figure: Figure) => Sweep | undefined} */
+export const runOf = ({ sweeps, gives }) => sweeps.find(({ over }) => gives.some(({ name }) => name === over));
+
+/** Number of answers that stand before the first one found along the run. @type {(figure: Figure) => number} */
+export const runEnd = ({ gives }) => {
+  const found = gives.findIndex(isLate);
+  return found < 0 ? gives.length : found;
+};
 
 export class Calculator {
   /**
@@ -45,45 +60,142 @@ export class Calculator {
   constructor(figure, tables) {
     this.figure = figure;
     this.tables = tables;
+    /** What refuses once so many answers stand: [number of the row, row] by that count. @type {[number, Row][][]} */
+    this.refusals = figure.gives.map(() => []);
+    this.refusals.push([]);
+    figure.refuse.forEach((row, index) => this.refusals[row.after].push([index, row]));
+    this.runSweep = runOf(figure);
+    this.runEnd = runEnd(figure);
   }
 
   /**
    * All answers; says why in `refusal` where there are none. A refused outcome keeps the answers reached before.
    * @param {Values} givens one entry for every input
+   * @param {Held | null} held what is found along the run, as `hold` gave it for nearby inputs: then it only moves along its slope
    * @returns {Outcome}
    */
-  evaluate(givens) {
+  evaluate(givens, held = null) {
     const { gives, warn, verdict } = this.figure;
     /** @type {Outcome} */
-    const outcome = { values: {}, refusal: null, warnings: [], verdict: null };
+    const outcome = { values: {}, refusal: null, warnings: [], verdict: null, run: null };
     try {
       const values = this.start(givens);
+      const run = this.run(values);
       gives.forEach((give, number) => {
         this.refuseAfter(number, values);
-        values[give.name] = outcome.values[give.name] = answerOf(give, values, this.tables);
-        Object.assign(values, firstRow(give, values[give.name]));
+        const answer = isLate(give) ? this.along(give, /** @type {Run} */ (run), values, held) : answerOf(give, values, this.tables);
+        values[give.name] = outcome.values[give.name] = answer;
+        if (give.table) Object.assign(values, firstRow(give, answer));
       });
       this.refuseAfter(gives.length, values);
       outcome.warnings = warn.flatMap((row, n) => (row.when(values) ? [n] : []));
       const found = verdict.findIndex((row) => row.when(values));
       outcome.verdict = found < 0 ? null : found;
+      outcome.run = run;
     } catch (error) {
-      if (error instanceof Refused) outcome.refusal = error.refusal;
-      else if (error instanceof OutsideCurve) outcome.refusal = { reason: "curve", name: error.curve, index: -1, limit: error.end };
-      else throw error;
+      outcome.refusal = refusalOf(error);
     }
     return outcome;
   }
 
   /**
-   * One numeric answer, NaN where the Figure refuses.
+   * One numeric answer that the run does not have to be gone along for, NaN where the Figure refuses.
    * @param {string} name
    * @param {Values} givens
+   * @param {number | null} place where along the run, if not at the place of its own
    * @returns {number}
    */
-  answer(name, givens) {
-    const outcome = this.evaluate(givens);
-    return outcome.refusal ? NaN : asNumber(outcome.values[name]);
+  answer(name, givens, place = null) {
+    try {
+      const values = this.start(givens);
+      this.workOut(values, 0, place);
+      return asNumber(values[name]);
+    } catch (error) {
+      refusalOf(error);
+      return NaN;
+    }
+  }
+
+  /**
+   * Adds the answers from number `first` up to those found along the run.
+   * @param {Values} values
+   * @param {number} first
+   * @param {number | null} place
+   */
+  workOut(values, first, place) {
+    for (let number = first; number < this.runEnd; number += 1) {
+      const give = this.figure.gives[number];
+      this.refuseAfter(number, values);
+      if (place !== null && give.name === this.runSweep?.over) values[give.name] = place;
+      else {
+        values[give.name] = answerOf(give, values, this.tables);
+        if (give.table) Object.assign(values, firstRow(give, values[give.name]));
+      }
+    }
+    this.refuseAfter(this.runEnd, values);
+  }
+
+  // -- along the run ------------------------------------------------------------------------------------------------------------
+
+  /**
+   * The run of these inputs. `values` is looked at when the run is gone along: by then all that stands before it is known.
+   * @param {Values} values
+   */
+  run(values) {
+    const sweep = this.runSweep;
+    if (!sweep) return null;
+    const first = this.figure.gives.findIndex(({ name }) => name === sweep.over);
+    const at = (/** @type {number} */ place) => {
+      /** @type {Values} */
+      const inner = { ...values, [sweep.over]: place };
+      try {
+        this.workOut(inner, first, place);
+      } catch (error) {
+        refusalOf(error);
+        return null;
+      }
+      return inner;
+    };
+    return new Run(sweep, sweep.start(values), sweep.stop(values), at);
+  }
+
+  /** @param {Give} give @param {Run} run @param {Values} values @param {Held | null} held */
+  along(give, run, values, held) {
+    return held ? this.held(give, run, values, held) : this.found(give, run, values);
+  }
+
+  /** @param {Give} give @param {Run} run @param {Values} values */
+  found(give, run, values) {
+    const found = run.find(give, values);
+    if (Number.isNaN(found)) throw new Refused({ reason: "no value", name: give.name });
+    return found;
+  }
+
+  /** @param {Give} give @param {Run} run @param {Values} values @param {Held} held */
+  held(give, run, values, held) {
+    if (give.type === "look") return this.found(give, run, values);
+    const [place, slope] = held[give.name];
+    if (!slope) return place;
+    const moved = place - run.off(give, place) / slope;
+    return Number.isFinite(moved) ? moved : place;
+  }
+
+  /**
+   * Place of each 'reach' and 'peak', and for a 'reach' that is somewhere the slope there (else 0: it stays).
+   * @param {Outcome} outcome
+   * @returns {Held}
+   */
+  hold({ values, run }) {
+    /** @type {Held} */
+    const held = {};
+    for (const give of this.figure.gives) {
+      if (run === null || (give.type !== "reach" && give.type !== "peak")) continue;
+      const place = values[give.name];
+      const moves = give.type === "reach" && run.places[0] < place && place < Infinity;
+      const slope = moves ? run.slope(give, place) : 0;
+      held[give.name] = [place, Number.isFinite(slope) ? slope : 0];
+    }
+    return held;
   }
 
   /**
@@ -92,12 +204,16 @@ export class Calculator {
    */
   start(givens) {
     /** @type {Values} */
-    const values = { ...this.figure.constants };
+    const values = Object.assign(this.figure.blank(), this.figure.constants);
     for (const take of this.figure.takes) {
       let value = givens[take.name];
       if (take.type === "choice") {
         for (const [column, cell] of Object.entries(this.tables[take.table][value])) values[`${take.name}.${column}`] = cell;
-      } else if (take.type === "points") value = checkedPoints(take, value);
+      } else if (take.type === "points") {
+        value = checkedPoints(take, value);
+        values[`${take.name}.start`] = value.points[0][0];
+        values[`${take.name}.end`] = value.points[value.points.length - 1][0];
+      }
       else checkRange(take, value);
       values[take.name] = value;
     }
@@ -109,9 +225,7 @@ export class Calculator {
    * @param {Values} values
    */
   refuseAfter(number, values) {
-    this.figure.refuse.forEach((row, index) => {
-      if (row.after === number && row.when(values)) throw new Refused({ reason: "said", index });
-    });
+    for (const [index, row] of this.refusals[number]) if (row.when(values)) throw new Refused({ reason: "said", index });
   }
 
   /**
@@ -120,12 +234,13 @@ export class Calculator {
    * @param {string} answer
    * @param {number} wanted
    * @param {Values} givens
+   * @param {number | null} place where along the run, if not at the place of its own
    * @returns {number}
    * @throws {NoSolution}
    */
-  solve(unknown, answer, wanted, givens) {
+  solve(unknown, answer, wanted, givens, place = null) {
     const take = /** @type {Take} */ (this.figure.takes.find((one) => one.name === unknown));
-    const off = (/** @type {number} */ x) => this.answer(answer, { ...givens, [unknown]: x }) - wanted;
+    const off = (/** @type {number} */ x) => this.answer(answer, { ...givens, [unknown]: x }, place) - wanted;
     if (take.type === "count") return wholeRoot(off, take, wanted);
     return nearestCrossing(off, take.low, take.high, givens[unknown], wanted);
   }
@@ -138,12 +253,13 @@ export class Calculator {
    */
   spreads(givens, accuracies) {
     const middle = this.evaluate(givens);
-    const names = this.figure.gives.filter(isNumericGive).map((give) => give.name);
+    const held = this.hold(middle);
+    const names = this.figure.gives.filter((give) => isNumericGive(give) && Number.isFinite(middle.values[give.name])).map(({ name }) => name);
     /** @type {Record<string, [string, number][]>} */
     const shares = Object.fromEntries(names.map((name) => [name, []]));
     for (const [taken, accuracy] of Object.entries(accuracies)) {
-      const above = this.evaluate({ ...givens, [taken]: givens[taken] + accuracy });
-      const below = this.evaluate({ ...givens, [taken]: givens[taken] - accuracy });
+      const above = this.evaluate({ ...givens, [taken]: givens[taken] + accuracy }, held);
+      const below = this.evaluate({ ...givens, [taken]: givens[taken] - accuracy }, held);
       for (const name of names) shares[name].push([taken, halfWidth(name, middle, above, below)]);
     }
     return Object.fromEntries(names.map((name) => [name, spreadOf(shares[name])]));
@@ -158,7 +274,7 @@ export class Calculator {
   remedies(givens, outcome) {
     if (outcome.refusal) return [];
     const values = { ...this.start(givens), ...outcome.values };
-    for (const give of this.figure.gives) Object.assign(values, firstRow(give, values[give.name]));
+    for (const give of this.figure.gives) if (give.table) Object.assign(values, firstRow(give, values[give.name]));
     return this.figure.remedies.flatMap((remedy, number) => {
       if (!remedy.when(values)) return [];
       return [/** @type {[number, number | null]} */ ([number, this.solvedOrNull(remedy, values, givens)])];
@@ -166,13 +282,13 @@ export class Calculator {
   }
 
   /**
-   * @param {{solve: string, answer: string, equals: Formula}} remedy
+   * @param {Remedy} remedy
    * @param {Values} values
    * @param {Values} givens
    */
   solvedOrNull(remedy, values, givens) {
     try {
-      return this.solve(remedy.solve, remedy.answer, remedy.equals(values), givens);
+      return this.solve(remedy.solve, remedy.answer, remedy.equals(values), givens, remedy.at ? remedy.at(values) : null);
     } catch (error) {
       if (error instanceof NoSolution) return null;
       throw error;
@@ -194,13 +310,25 @@ export class Calculator {
       throw error;
     }
     const [start, stop] = [sweep.start(values), sweep.stop(values)];
-    return Array.from({ length: sweep.steps + 1 }, (_, step) => {
-      // The last point is the end itself: rounding must not carry it past the range.
-      const x = step === sweep.steps ? stop : start + (stop - start) * step / sweep.steps;
+    if (sweep === this.runSweep) return this.runRows(sweep, start, stop, givens);
+    return places(start, stop, sweep.steps).map((x) => {
       const outcome = this.evaluate({ ...givens, [sweep.over]: x });
       return [x, ...sweep.draw.map((name) => (outcome.refusal ? NaN : asNumber(outcome.values[name])))];
     });
   }
+
+  /** @param {Sweep} sweep @param {number} start @param {number} stop @param {Values} givens @returns {number[][]} */
+  runRows(sweep, start, stop, givens) {
+    const known = new Map(this.evaluate(givens).run?.samples ?? []);
+    return places(start, stop, sweep.steps).map((x) => [x, ...sweep.draw.map((name) => asNumber(known.get(x)?.[name]))]);
+  }
+}
+
+/** The refusal that was thrown; any other error is thrown on. @type {(error: any) => Refusal} */
+function refusalOf(error) {
+  if (error instanceof Refused) return error.refusal;
+  if (error instanceof OutsideCurve) return { reason: "curve", name: error.curve, index: -1, limit: error.end };
+  throw error;
 }
 
 /** @type {(take: Take, value: number) => void} */
@@ -231,10 +359,11 @@ function answerOf(give, values, tables) {
 
 /** @type {(give: Give, values: Values) => number} */
 function rootOf(give, values) {
+  // Tried values stand among the others meanwhile: copying them all for each root takes longer than finding it.
   const off = (/** @type {number} */ x) => {
-    const inner = { ...values, [give.name]: x };
-    for (const [name, formula] of give.where) inner[name] = formula(inner);
-    return give.f(inner);
+    values[give.name] = x;
+    for (const [name, formula] of give.where) values[name] = formula(values);
+    return give.f(values);
   };
   const [low, high] = [give.low(values), give.high(values)];
   const [atLow, atHigh] = [off(low), off(high)];
@@ -280,7 +409,6 @@ function cellsOf(name, row) {
 
 /** @type {(give: Give, rows: any) => Values} the numbers of the first row of a series over a table, as later formulas name them */
 function firstRow(give, rows) {
-  if (!give.table) return {};
   return Object.fromEntries(give.columns.map(({ name }, n) => [`${give.name}.${name}`, rows.length ? rows[0][n + 1] : NaN]));
 }
 

@@ -1,7 +1,7 @@
 // A Figure as it stands on the page: typed texts in, every string of the page out. Twin: webapp/figures/present.py, where the
 // shape of the result (a "view") is described; both are given the same texts in the tests and must print the same.
 
-import { Calculator, isNumericGive, isNumericTake } from "./calculator.js";
+import { Calculator, isNumericGive, isNumericTake, runEnd } from "./calculator.js";
 import { allUnits, echo, EXACT_DIGITS, exact, fullText, halfWidth, inUnit, OTHER_DIGITS, withUnit, written } from "./display.js";
 import { NumberProblem, readQuantity, splitQuantity } from "./number.js";
 import { NoSolution } from "./search.js";
@@ -15,6 +15,9 @@ import { NoSolution } from "./search.js";
 /** @typedef {Record<string, any>} View */
 /** @typedef {{units: any, choices: import("./calculator.js").Tables}} Book units: the table of kinds and units; choices: rows of numbers */
 /** @typedef {{text: any, words: Record<string, string>, decimal: string, rowLabels: Record<string, Record<string, string>>}} Language */
+
+/** A sentence that names how low or high an answer may lie. */
+const ENDED = /\{(\w+)\.(?:low|high)\}/g;
 
 export class Presenter {
   /**
@@ -34,6 +37,8 @@ export class Presenter {
     this.units = book.units.units;
     this.kinds = book.units.kinds;
     this.choices = book.choices;
+    const { warn, verdict, remedies } = this.text;
+    this.ended = new Set([...[...warn, ...verdict, ...remedies].join(" ").matchAll(ENDED)].map(([, name]) => name));
   }
 
   /**
@@ -91,7 +96,7 @@ export class Presenter {
     const row = {
       name: take.name, label, note, type: take.type, is_unknown: isUnknown, is_wanted: false, sort: this.sortWord(take.kind),
       text: "", number: "", unit: "", unit_id: "", units: [], options: [], echo: [], points: [], problem: "", code: "",
-      signed: isNumericTake(take) && take.low < 0, whole: take.type === "count", brought: false,
+      signed: isNumericTake(take) && take.low < 0, whole: take.type === "count", brought: false, group: take.group ?? "",
     };
     if (take.type === "choice") this.choiceRow(take, row, givens);
     else if (take.type === "points") this.pointsRow(take, row, typed, givens);
@@ -190,7 +195,7 @@ export class Presenter {
 
   /** @type {(typed: Record<string, string>, givens: Values, unknown: Take, rows: View[]) => [Give, number] | null} */
   wanted(typed, givens, unknown, rows) {
-    const typedOne = this.figure.gives.find((one) => typed[one.name] !== undefined && isNumericGive(one));
+    const typedOne = this.wantable().find((one) => typed[one.name] !== undefined);
     const give = /** @type {Give} */ (typedOne ?? this.asked());
     const { label, note } = this.text.labels[give.name];
     /** @type {View} */
@@ -251,6 +256,7 @@ export class Presenter {
       const answer = this.shown(give, outcome, spread, view.rows);
       answer.words = this.fill(answer.words, numbers);
       numbers[give.name] = answer.words || withUnit(answer.number, answer.unit);
+      if (this.ended.has(give.name)) Object.assign(numbers, this.ends(answer, outcome.values[give.name], spread));
       const isEmpty = give.type === "series" && !answer.rows.length;
       if (give.first || (give.shown && !isEmpty)) view.answers.push(answer);
       if (give.first && spread && !unknown) view.spread = this.spreadLine(answer, spread, outcome.values[give.name]);
@@ -276,6 +282,7 @@ export class Presenter {
       const words = give.table && value.length ? this.rowLabel(give, value[0]) : "";
       return { ...answer, words, ...this.series(give, value) };
     }
+    if (!Number.isFinite(value)) return { ...answer, words: this.words.answer_not_reached };
     const id = this.firstUnit(give, rows);
     const unit = this.units[id];
     const width = spread ? spread.likely : 0;
@@ -285,6 +292,20 @@ export class Presenter {
       full: fullText(value, unit, this.decimal),
       plus_minus: width > 0 ? halfWidth(width, unit, inUnit(value, unit), this.decimal) : "",
     };
+  }
+
+  /**
+   * How low and how high a number may lie, as sentences name it: {name.low}, {name.high}.
+   * @param {View} answer
+   * @param {any} value
+   * @param {Spread | undefined} spread
+   * @returns {Record<string, string>}
+   */
+  ends(answer, value, spread) {
+    const unit = this.units[answer.unit_id];
+    const width = spread ? spread.likely : 0;
+    const told = (/** @type {number} */ si) => (unit ? withUnit(written(si, unit, width, this.decimal), answer.unit) : answer.words);
+    return { [`${answer.name}.low`]: told(value - width), [`${answer.name}.high`]: told(value + width) };
   }
 
   /** @type {(give: Give, rows: number[][]) => View} */
@@ -315,10 +336,15 @@ export class Presenter {
     return Object.values(this.rowLabels[/** @type {string} */ (give.table)])[row[0]];
   }
 
-  /** @type {() => Give | undefined} the answer that is wanted while an input is looked for: the main one if it is a number, else the first that is */
+  /** @type {() => Give | undefined} the answer wanted first while an input is looked for: the marked one, the main one, or the first that can be */
   asked() {
-    const numeric = this.figure.gives.filter(isNumericGive);
-    return numeric.find((give) => give.first) ?? numeric[0];
+    const able = this.wantable();
+    return able.find((give) => give.asked) ?? able.find((give) => give.first) ?? able[0];
+  }
+
+  /** @type {() => Give[]} answers that an input can be looked for by: numbers, and none that takes the whole run to find */
+  wantable() {
+    return this.figure.gives.slice(0, runEnd(this.figure)).filter(isNumericGive);
   }
 
   /** @type {(give: Give, rows: View[]) => string} */
