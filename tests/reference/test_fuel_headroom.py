@@ -11,6 +11,7 @@ from scipy.optimize import brentq
 
 from webapp.book import Book, load_book
 from webapp.figures.checking import default_givens
+from webapp.paths import content_dir
 
 WITHIN = 1e-3
 CLOSE = dict.fromkeys(
@@ -86,3 +87,30 @@ def test_a_measured_boost_is_what_the_sweep_then_shows_at_that_speed(book: Book)
     assert run is not None
     there = run.at(5000 * RPM)
     assert there is not None and there["boost"] == pytest.approx(6.5 * PSI, rel=1e-9)
+
+
+def test_the_page_of_the_hand_calculation_holds_its_numbers() -> None:
+    page = (content_dir() / "help" / "fuel-headroom-by-hand.md").read_text(encoding="utf-8")
+    printed = [
+        [float(cell) for cell in row.split("|")[2:5]]
+        for row in page.splitlines()
+        if row.startswith("| ") and row.split("|")[2].strip().replace(".", "").isdigit()
+    ]
+    worked = [chain(Car(), rpm) for rpm in (2000, 4000, 6000)]
+    scales = (
+        ("manifold", 1e3, 0.0),
+        ("boost", PSI, 0.0),
+        ("charge", 1.0, 273.15),
+        ("air", 1e-3, 0.0),
+        ("need", 1 / 3.6e6, 0.0),
+        ("pump_pressure", PSI, 0.0),
+        ("available", 1 / 3.6e6, 0.0),
+        ("rail", PSI, 0.0),
+        ("pulse", 1e-3, 0.0),
+        ("duty", 0.01, 0.0),
+    )
+    assert len(printed) == len(scales)
+    for cells, (name, unit, zero) in zip(printed, scales, strict=True):
+        assert cells == pytest.approx([(each[name] - zero) / unit for each in worked], abs=0.06, rel=2e-4), (
+            name
+        )

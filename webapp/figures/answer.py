@@ -147,7 +147,7 @@ def _add_answers(presenter: Presenter, figure: Figure, view: dict[str, Any], res
     for sweep in figure.sweeps:
         rows = [
             [None if math.isnan(cell) else cell for cell in row]
-            for row in presenter.calculator.sweep(sweep, givens)
+            for row in presenter.calculator.sweep(sweep, givens, outcome)
         ]
         result["sweeps"].append({"over": sweep.over, "draw": list(sweep.draw), "rows": rows})
 

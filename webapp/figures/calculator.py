@@ -6,7 +6,7 @@ Inputs and answers are SI numbers by name; a choice is the id of its row; a curv
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
@@ -14,7 +14,7 @@ from typing import Any
 from ..errors import NoSolution
 from .brent import root_between
 from .curves import OutsideCurve
-from .model import Figure, Formula, Give, Row, Sweep, Take
+from .model import Figure, Formula, Give, Limit, Row, Sweep, Take
 from .program import Compiled, compiled
 from .run import Run, places
 from .search import CLOSE, nearest_crossing
@@ -342,11 +342,13 @@ class Calculator:
 
     # -- spread -----------------------------------------------------------------------------------------------------------------
 
-    def spreads(self, givens: Mapping[str, Any], accuracies: Mapping[str, float]) -> dict[str, Spread]:
+    def spreads(
+        self, givens: Mapping[str, Any], accuracies: Mapping[str, float], outcome: Outcome | None = None
+    ) -> dict[str, Spread]:
         """How far each numeric answer may be off when each input may be off by its SI accuracy; inputs are
-        taken as independent.
+        taken as independent. `outcome` is what `evaluate` gives for these inputs, if it is known already.
         """
-        middle = self.evaluate(givens)
+        middle = outcome or self.evaluate(givens)
         if middle.refusal:
             return {}
         held = self._hold(middle)
@@ -369,10 +371,7 @@ class Calculator:
         """The remedies that apply: (number of the remedy, SI value of its input, or None where its range holds none)."""
         if outcome.refusal:
             return []
-        values = {**self._start(givens), **outcome.values}
-        for give in self.figure.gives:
-            if give.table:
-                values.update(_first_row(give, values[give.name]))
+        values = self.known(givens, outcome)
         found: list[tuple[int, float | None]] = []
         for number, remedy in enumerate(self.figure.remedies):
             if not self._holds(remedy.when, values):
@@ -385,33 +384,42 @@ class Calculator:
                 found.append((number, None))
         return found
 
-    def sweep(self, sweep: Sweep, givens: Mapping[str, Any]) -> list[list[float]]:
-        """Rows [x, answers drawn …] over the sweep; NaN where the Figure refuses. Empty when its ends cannot be computed."""
-        try:
-            values = self._start(givens)
-        except _Refused:
-            return []
-        start, stop = self._value(sweep.start, values), self._value(sweep.stop, values)
-        if sweep is self.figure.run:
-            return self._run_rows(sweep, start, stop, givens)
+    def sweep(self, sweep: Sweep, givens: Mapping[str, Any], outcome: Outcome) -> list[list[float]]:
+        """Rows [x, answers drawn …] over the sweep; NaN where the Figure refuses.
+
+        outcome   what `evaluate` gave for the same inputs, not refused
+        """
+        if outcome.run is not None and sweep is self.figure.run:
+            return _run_rows(sweep, outcome.run)
+        start, stop = (self._value(end, self.known(givens, outcome)) for end in (sweep.start, sweep.stop))
         rows = []
         for x in places(start, stop, sweep.steps):
-            outcome = self.evaluate({**givens, sweep.over: x})
+            there = self.evaluate({**givens, sweep.over: x})
             rows.append(
-                [x, *[math.nan if outcome.refusal else _number(outcome.values[name]) for name in sweep.draw]]
+                [x, *[math.nan if there.refusal else _number(there.values[name]) for name in sweep.draw]]
             )
         return rows
 
-    def _run_rows(
-        self, sweep: Sweep, start: float, stop: float, givens: Mapping[str, Any]
-    ) -> list[list[float]]:
-        run = self.evaluate(givens).run
-        known = dict(run.samples) if run else {}
-        blank = [math.nan] * len(sweep.draw)
-        return [
-            [x, *([_number(known[x][name]) for name in sweep.draw] if x in known else blank)]
-            for x in places(start, stop, sweep.steps)
-        ]
+    def levels(self, limits: Sequence[Limit], givens: Mapping[str, Any], outcome: Outcome) -> list[float]:
+        """SI levels that are marked in a picture."""
+        values = self.known(givens, outcome)
+        return [self._value(limit.level, values) for limit in limits]
+
+    def known(self, givens: Mapping[str, Any], outcome: Outcome) -> dict[str, Any]:
+        """Everything that formulas may name, for an outcome that is not refused."""
+        values = {**self._start(givens), **outcome.values}
+        for give in self.figure.gives:
+            if give.table:
+                values.update(_first_row(give, values[give.name]))
+        return values
+
+
+def _run_rows(sweep: Sweep, run: Run) -> list[list[float]]:
+    known = dict(run.samples)
+    blank = [math.nan] * len(sweep.draw)
+    return [
+        [x, *([_number(known[x][name]) for name in sweep.draw] if x in known else blank)] for x in run.places
+    ]
 
 
 def _number(value: Any) -> float:

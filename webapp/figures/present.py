@@ -55,10 +55,12 @@ class Presenter:
         sentences = [s for key in ("warn", "verdict", "remedies") for s in self.text[key]]
         self.ended = set(_ENDED.findall(" ".join(sentences)))
         # The SI numbers behind the view made last, for whoever wants more digits than the page shows.
+        self.numbers: dict[str, str] = {}
         self.last: tuple[dict[str, Any], Outcome, dict[str, Spread]] = ({}, Outcome(), {})
 
     def view(self, typed: Mapping[str, str], solve_for: str = "") -> View:
         """The page's strings for what was typed; an input not in `typed` stands at its default."""
+        self.last = ({}, Outcome(), {})
         unknown = next(
             (take for take in self.figure.takes if take.name == solve_for and take.is_numeric), None
         )
@@ -304,6 +306,7 @@ class Presenter:
 
     def _answer(self, givens: dict[str, Any], view: View, unknown: Take | None) -> View:
         outcome = self.calculator.evaluate(givens)
+        self.last = (givens, outcome, {})
         if outcome.refusal:
             numbers = {**view["numbers"], **self._input_numbers(givens, view["rows"])}
             self._add_reached(outcome, numbers)
@@ -316,7 +319,7 @@ class Presenter:
             }
         accuracies = self._accuracies(givens, unknown)
         numbers = {**view["numbers"], **self._input_numbers(givens, view["rows"])}
-        spreads = self.calculator.spreads(givens, accuracies)
+        spreads = self.calculator.spreads(givens, accuracies, outcome)
         self.last = (givens, outcome, spreads)
         for give in self.figure.gives:
             spread = spreads.get(give.name)
@@ -330,7 +333,7 @@ class Presenter:
                 view["answers"].append(answer)
             if give.first and spread and not unknown:
                 view["spread"] = self._spread_line(answer, spread, outcome.values[give.name])
-        view["numbers"] = numbers
+        view["numbers"] = self.numbers = numbers
         view["warnings"] = [self._fill(self.text["warn"][n], numbers) for n in outcome.warnings]
         if outcome.verdict is not None:
             view["verdict"] = {
@@ -553,6 +556,10 @@ class Presenter:
 
     def _say(self, key: str, **fields: str) -> str:
         return self._fill(self.words[key], fields)
+
+    def filled(self, text: str) -> str:
+        """A sentence with the numbers of the view made last."""
+        return self._fill(text, self.numbers)
 
     def _fill(self, text: str, fields: Mapping[str, str]) -> str:
         for name, value in fields.items():

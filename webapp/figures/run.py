@@ -28,8 +28,15 @@ class Run:
 
     def __init__(self, sweep: Sweep, start: float, stop: float, at: At, number: Number) -> None:
         self.places = places(start, stop, sweep.steps)
-        self.at, self.number = at, number
+        self._at, self.number = at, number
+        self._known: dict[float, Values | None] = {}
         self._samples: list[tuple[float, Values]] | None = None
+
+    def at(self, place: float) -> Values | None:
+        """What is known at a place; several answers often look at one."""
+        if place not in self._known:
+            self._known[place] = self._at(place)
+        return self._known[place]
 
     @property
     def samples(self) -> list[tuple[float, Values]]:
@@ -61,8 +68,13 @@ class Run:
         return beyond if give.upward else -beyond
 
     def _reach(self, give: Give) -> float:
+        # The neighbour before, None at the start and behind a place without answers: there is no root to be looked for then.
         before: tuple[float, float] | None = None
-        for x, values in self.samples:
+        for x in self.places:
+            values = self.at(x)
+            if values is None:
+                before = None
+                continue
             beyond = self._beyond(give, values)
             if beyond >= 0:
                 if before is None or beyond == 0:

@@ -249,10 +249,10 @@ export class Calculator {
    * How far each numeric answer may be off when each input may be off by its SI accuracy.
    * @param {Values} givens
    * @param {Record<string, number>} accuracies
+   * @param {Outcome} middle what `evaluate` gives for these inputs, not refused
    * @returns {Record<string, Spread>}
    */
-  spreads(givens, accuracies) {
-    const middle = this.evaluate(givens);
+  spreads(givens, accuracies, middle = this.evaluate(givens)) {
     const held = this.hold(middle);
     const names = this.figure.gives.filter((give) => isNumericGive(give) && Number.isFinite(middle.values[give.name])).map(({ name }) => name);
     /** @type {Record<string, [string, number][]>} */
@@ -273,8 +273,7 @@ export class Calculator {
    */
   remedies(givens, outcome) {
     if (outcome.refusal) return [];
-    const values = { ...this.start(givens), ...outcome.values };
-    for (const give of this.figure.gives) if (give.table) Object.assign(values, firstRow(give, values[give.name]));
+    const values = this.known(givens, outcome);
     return this.figure.remedies.flatMap((remedy, number) => {
       if (!remedy.when(values)) return [];
       return [/** @type {[number, number | null]} */ ([number, this.solvedOrNull(remedy, values, givens)])];
@@ -296,32 +295,39 @@ export class Calculator {
   }
 
   /**
-   * Rows [x, answers drawn …] over the sweep's input; NaN where the Figure refuses.
+   * Rows [x, answers drawn …] over the sweep; NaN where the Figure refuses.
    * @param {Sweep} sweep
    * @param {Values} givens
+   * @param {Outcome} outcome what `evaluate` gave for the same inputs, not refused
    * @returns {number[][]}
    */
-  sweep(sweep, givens) {
-    let values;
-    try {
-      values = this.start(givens);
-    } catch (error) {
-      if (error instanceof Refused) return [];
-      throw error;
-    }
-    const [start, stop] = [sweep.start(values), sweep.stop(values)];
-    if (sweep === this.runSweep) return this.runRows(sweep, start, stop, givens);
-    return places(start, stop, sweep.steps).map((x) => {
-      const outcome = this.evaluate({ ...givens, [sweep.over]: x });
-      return [x, ...sweep.draw.map((name) => (outcome.refusal ? NaN : asNumber(outcome.values[name])))];
+  sweep(sweep, givens, outcome) {
+    if (outcome.run !== null && sweep === this.runSweep) return runRows(sweep, outcome.run);
+    const values = this.known(givens, outcome);
+    return places(sweep.start(values), sweep.stop(values), sweep.steps).map((x) => {
+      const there = this.evaluate({ ...givens, [sweep.over]: x });
+      return [x, ...sweep.draw.map((name) => (there.refusal ? NaN : asNumber(there.values[name])))];
     });
   }
 
-  /** @param {Sweep} sweep @param {number} start @param {number} stop @param {Values} givens @returns {number[][]} */
-  runRows(sweep, start, stop, givens) {
-    const known = new Map(this.evaluate(givens).run?.samples ?? []);
-    return places(start, stop, sweep.steps).map((x) => [x, ...sweep.draw.map((name) => asNumber(known.get(x)?.[name]))]);
+  /** SI levels that are marked in a picture. @param {Picture["limits"]} limits @param {Values} givens @param {Outcome} outcome */
+  levels(limits, givens, outcome) {
+    const values = this.known(givens, outcome);
+    return limits.map(({ level }) => level(values));
   }
+
+  /** Everything that formulas may name, for an outcome that is not refused. @param {Values} givens @param {Outcome} outcome @returns {Values} */
+  known(givens, outcome) {
+    const values = Object.assign(this.start(givens), outcome.values);
+    for (const give of this.figure.gives) if (give.table) Object.assign(values, firstRow(give, values[give.name]));
+    return values;
+  }
+}
+
+/** @param {Sweep} sweep @param {Run} run @returns {number[][]} */
+function runRows(sweep, run) {
+  const known = new Map(run.samples);
+  return run.places.map((x) => [x, ...sweep.draw.map((name) => asNumber(known.get(x)?.[name]))]);
 }
 
 /** The refusal that was thrown; any other error is thrown on. @type {(error: any) => Refusal} */

@@ -37,6 +37,12 @@ export class Presenter {
     this.units = book.units.units;
     this.kinds = book.units.kinds;
     this.choices = book.choices;
+    /** Whether remedies, each of which is a search of its own, are left out of the view. */
+    this.isQuick = false;
+    /** @type {Record<string, string>} texts of the view made last */
+    this.numbers = {};
+    /** @type {{givens: Record<string, any>, outcome: any}} the SI numbers behind the view made last */
+    this.last = { givens: {}, outcome: null };
     const { warn, verdict, remedies } = this.text;
     this.ended = new Set([...[...warn, ...verdict, ...remedies].join(" ").matchAll(ENDED)].map(([, name]) => name));
   }
@@ -48,6 +54,7 @@ export class Presenter {
    * @returns {View}
    */
   view(typed, solveFor = "") {
+    this.last = { givens: {}, outcome: null };
     const asked = this.asked() && this.figure.takes.find((take) => take.name === solveFor && isNumericTake(take));
     const unknown = asked ?? null;
     const { rows, givens } = this.readRows(typed, unknown);
@@ -245,12 +252,13 @@ export class Presenter {
   /** @type {(givens: Values, view: View, unknown: Take | null) => View} */
   answer(givens, view, unknown) {
     const outcome = this.calculator.evaluate(givens);
+    this.last = { givens, outcome };
     const numbers = { ...view.numbers, ...this.inputNumbers(givens, view.rows) };
     if (outcome.refusal) {
       this.addReached(outcome, numbers);
       return { ...view, state: "refused", sentence: this.refusal(outcome, numbers, view.rows), about: aboutOf(outcome, this.figure), numbers };
     }
-    const spreads = this.calculator.spreads(givens, this.accuracies(givens, unknown));
+    const spreads = this.calculator.spreads(givens, this.accuracies(givens, unknown), outcome);
     for (const give of this.figure.gives) {
       const spread = spreads[give.name] ?? null;
       const answer = this.shown(give, outcome, spread, view.rows);
@@ -261,13 +269,13 @@ export class Presenter {
       if (give.first || (give.shown && !isEmpty)) view.answers.push(answer);
       if (give.first && spread && !unknown) view.spread = this.spreadLine(answer, spread, outcome.values[give.name]);
     }
-    view.numbers = numbers;
+    view.numbers = this.numbers = numbers;
     view.warnings = outcome.warnings.map((n) => this.fill(this.text.warn[n], numbers));
     if (outcome.verdict !== null) {
       view.verdict = { level: this.figure.verdict[outcome.verdict].level, text: this.fill(this.text.verdict[outcome.verdict], numbers) };
     }
     view.estimate = this.fill(this.text.estimate, numbers);
-    view.remedies = this.remedies(givens, outcome, numbers, view.rows);
+    if (!this.isQuick) view.remedies = this.remedies(givens, outcome, numbers, view.rows);
     return view;
   }
 
@@ -437,6 +445,11 @@ export class Presenter {
   /** @type {(key: string, fields: Record<string, string>) => string} */
   say(key, fields) {
     return this.fill(this.words[key], fields);
+  }
+
+  /** A sentence with the numbers of the view made last. @param {string} text */
+  filled(text) {
+    return this.fill(text, this.numbers);
   }
 
   /** @type {(text: string, fields: Record<string, string>) => string} */

@@ -16,21 +16,30 @@ export class Run {
    */
   constructor(sweep, start, stop, at) {
     this.places = places(start, stop, sweep.steps);
-    this.at = at;
+    this.workOut = at;
+    /** @type {Map<number, Values | null>} */
+    this.known = new Map();
     /** @type {[number, Values][] | null} */
-    this.known = null;
+    this.sampled = null;
+  }
+
+  /** What is known at a place; several answers often look at one. @param {number} place @returns {Values | null} */
+  at(place) {
+    let values = this.known.get(place);
+    if (values === undefined) this.known.set(place, (values = this.workOut(place)));
+    return values;
   }
 
   /** Each place that has answers, with them. @returns {[number, Values][]} */
   get samples() {
-    if (this.known === null) {
-      this.known = [];
+    if (this.sampled === null) {
+      this.sampled = [];
       for (const x of this.places) {
         const values = this.at(x);
-        if (values !== null) this.known.push([x, values]);
+        if (values !== null) this.sampled.push([x, values]);
       }
     }
-    return this.known;
+    return this.sampled;
   }
 
   /**
@@ -58,9 +67,15 @@ export class Run {
 
   /** @param {Give} give */
   reach(give) {
+    // The neighbour before, null at the start and behind a place without answers: there is no root to be looked for then.
     /** @type {[number, number] | null} */
     let before = null;
-    for (const [x, values] of this.samples) {
+    for (const x of this.places) {
+      const values = this.at(x);
+      if (values === null) {
+        before = null;
+        continue;
+      }
       const over = beyond(give, values);
       if (over >= 0) {
         if (before === null || over === 0) return x;
