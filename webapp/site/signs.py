@@ -49,11 +49,11 @@ CLASSES: dict[str, SignClass] = {
     "W": SignClass(
         _triangle("M48 12 90 84.7H6z", YELLOW, 10)
         + _triangle("M48 12 90 84.7H6z", BLACK, 7)
-        + _triangle("M48 21.5 81.5 79.5H14.5z", YELLOW, 4),
+        + _triangle("M48 18.1 84.7 81.7H11.3z", YELLOW, 4),
         "",
         BLACK,
         YELLOW,
-        "translate(-5.3 -6.1) scale(1.11)",
+        "translate(-4 -4.4) scale(1.083)",
     ),
     # The ring is a tenth of the width and the bar 8 %, from upper left to lower right: red is more than 35 % of it.
     "P": SignClass(
@@ -79,16 +79,20 @@ def sign_picture(sign: str) -> str:
 
     sign  letter and number of ISO 7010, such as 'W021'.
     """
-    drawing, kind = DRAWINGS.get(sign), CLASSES.get(sign[:1])
-    if drawing is None or kind is None:
+    kind = CLASSES.get(sign[:1])
+    if sign not in DRAWINGS or kind is None:
         return ""
-    inside = "".join(_part(way, path, kind) for way, path in drawing)
-    if kind.place:
-        inside = f'<g transform="{kind.place}">{inside}</g>'
     return (
         '<svg class="sign" viewBox="0 0 96 96" width="48" height="48" aria-hidden="true" focusable="false">'
-        f"{kind.frame}{inside}{kind.over}</svg>"
+        f"{kind.frame}{symbol(sign)}{kind.over}</svg>"
     )
+
+
+def symbol(sign: str) -> str:
+    """What stands inside the shape of a sign that has a drawing."""
+    kind = CLASSES[sign[0]]
+    inside = "".join(_part(way, path, kind) for way, path in DRAWINGS[sign])
+    return f'<g transform="{kind.place}">{inside}</g>' if kind.place else inside
 
 
 def _part(way: str, path: str, kind: SignClass) -> str:
