@@ -151,11 +151,12 @@ def test_sources_of_the_cautions_lists_every_sheet_in_order_with_each_source_and
     texts = book.texts["en"]
     by_order = sorted(book.cautions, key=lambda name: book.cautions[name]["order"])
     assert list(listed) == [*by_order, "emergency"]
-    assert listed["fire"][0] == (
+    assert listed["fire"][0] == [
         "read",
-        "10",
+        "6",
+        "×",
         "US Fire Administration advice, as passed on by fire departments",
-    )
+    ]
     for name, lines in listed.items():
         sheet = texts["emergency"] if name == "emergency" else texts["cautions"][name]
         assert [(basis, source) for basis, _, _, source in lines] == [
