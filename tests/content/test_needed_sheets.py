@@ -84,6 +84,7 @@ EXCEPTIONS: dict[str, set[tuple[str, str]]] = {
     },
     BORROWED: {
         *((page, "belt") for page in ("pressure-ratio", "density-gain", "flow-altitude", "fuel-demand")),
+        *((page, "running engine") for page in ("wire-drop", "wire-size")),
         ("trim-effect", "battery"),
         ("thread-engagement", "coolant"),
     },
