@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import socket
 import subprocess
 import sys
@@ -138,6 +139,30 @@ def test_sources_lists_every_figure_with_where_its_checks_come_from(
     for figure_id, figure in book.figures.items():
         assert figure_id in out.splitlines()
         assert all(check.source in out for check in figure.checks)
+
+
+def test_sources_of_the_cautions_lists_every_sheet_in_order_with_each_source_and_how_it_was_used(
+    capsys: pytest.CaptureFixture[str], book: Any
+) -> None:
+    code, out, _ = run(capsys, "sources", "--cautions")
+    assert code == 0
+    pages = [page.splitlines() for page in re.split(r"\n(?=\S)", out.strip())]
+    listed = {name: [line.split(maxsplit=3) for line in lines] for name, *lines in pages}
+    texts = book.texts["en"]
+    by_order = sorted(book.cautions, key=lambda name: book.cautions[name]["order"])
+    assert list(listed) == [*by_order, "emergency"]
+    assert listed["fire"][0] == [
+        "read",
+        "6",
+        "×",
+        "US Fire Administration advice, as passed on by fire departments",
+    ]
+    for name, lines in listed.items():
+        sheet = texts["emergency"] if name == "emergency" else texts["cautions"][name]
+        assert [(basis, source) for basis, _, _, source in lines] == [
+            (s["basis"], s["name"]) for s in sheet["sources"]
+        ]
+        assert all(int(count) > 0 for _, count, *_ in lines)
 
 
 def test_every_figure_has_two_checks_from_outside(book: Any) -> None:

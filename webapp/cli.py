@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -69,6 +70,11 @@ def _parser() -> argparse.ArgumentParser:
     calc.add_argument("--describe", action="store_true", help="list what the Figure takes and gives")
     calc.set_defaults(run=_calc)
     sources = commands.add_parser("sources", help="list each Figure with the sources of its checks")
+    sources.add_argument(
+        "--cautions",
+        action="store_true",
+        help="list each caution sheet with its sources and how they were used",
+    )
     sources.set_defaults(run=_sources)
     export = commands.add_parser("export", help="write the whole site as static files")
     export.add_argument("folder", type=Path, help="folder to write; new, empty or an earlier export")
@@ -188,11 +194,32 @@ def _print_description(description: dict[str, Any], as_json: bool) -> None:
 
 def _sources(options: argparse.Namespace) -> int:
     book = load_book()
+    if options.cautions:
+        _print_caution_sources(book)
+        return 0
     for figure_id, figure in book.figures.items():
         print(figure_id)
         for source in dict.fromkeys(check.source for check in figure.checks):
             print(f"    {source}")
     return 0
+
+
+def _print_caution_sources(book: Book) -> None:
+    """Each sheet, the page 'if it goes wrong' last, with its sources: basis, name, how many statements stand on it."""
+    texts = book.texts[LANGUAGE]
+    sheets = sorted(book.cautions, key=lambda name: book.cautions[name]["order"])
+    pages = [*((name, texts["cautions"][name], "sections") for name in sheets)]
+    pages.append(("emergency", texts["emergency"], "parts"))
+    for name, text, parts in pages:
+        stands_on = Counter(
+            number
+            for part in text[parts]
+            for statement in part["statements"]
+            for number in statement["sources"]
+        )
+        print(name)
+        for source in text["sources"]:
+            print(f"    {source['basis']:8} {stands_on[source['number']]:3} × {source['name']}")
 
 
 def _export(options: argparse.Namespace) -> int:

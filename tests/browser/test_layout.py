@@ -16,8 +16,8 @@ from webapp import create_app
 from webapp.book import Book
 
 PAGES = (
-    "", "figures/", "figures/injector-flow/", "figures/mixture/", "figures/any-unit/", "cautions/", "cautions/opening-a-fuel-line/",
-    "emergency/", "tables/", "tables/fuels/", "help/", "help/units-and-kinds/", "glossary/", "changes/", "no-such-page/",
+    "", "figures/", "figures/injector-flow/", "figures/mixture/", "figures/any-unit/", "figures/false-lean/", "cautions/", "cautions/opening-a-fuel-line/",
+    "cautions/leaving-the-work/", "tables/pipe-threads/", "emergency/", "tables/", "tables/fuels/", "help/", "help/units-and-kinds/", "glossary/", "changes/", "no-such-page/",
 )  # fmt: skip
 LONG_NUMBER = "1234567"
 # Controls of every page, and whether each is one that a thumb hits all day.
@@ -31,7 +31,7 @@ for (const element of document.querySelectorAll('body *')) {
   if (!box.width || !box.height) continue;
   if (box.right > wide + 1 || box.left < -1) found.push(`${element.tagName}.${element.className} sticks out: ${element.textContent.slice(0, 40)}`);
   const isCut = element.scrollWidth > element.clientWidth + 1 && style.display !== 'inline' && element.clientWidth > 0;
-  if (isCut && element.tagName !== 'SELECT') found.push(`${element.tagName}.${element.className} is cut: ${(element.value ?? element.textContent).slice(0, 40)}`);
+  if (isCut && element.tagName !== 'SELECT') found.push(`${element.tagName}.${element.className} is cut: ${String(element.value || element.textContent).slice(0, 40)}`);
 }
 return [document.documentElement.scrollWidth, innerWidth, found] }"""
 

@@ -89,4 +89,4 @@ def test_columns_that_formulas_need_are_filled_in_every_row(
     ],
 )
 def test_a_table_that_leads_to_a_hazard_opens_with_its_caution(book: Any, table: str, caution: str) -> None:
-    assert book.texts["en"]["tables"][table]["needs"] == [caution]
+    assert caution in book.texts["en"]["tables"][table]["needs"]

@@ -31,7 +31,7 @@ figure.html     figure    the Figure (webapp/figures/model.py)
                 solve     name of the unknown, or ''
                 is_error  the answer is about something typed that cannot be used: show the summary, `page.head` says 'Error:'
 cautions.html   cautions [{id, title, signal, says, href}]
-caution.html    caution {id, title, signal, says, signs [id], sections [{id, statements [{say, sources [{number, name,
+caution.html    caution {id, title, signal, says, signs [{id, picture (SVG)}], sections [{id, statements [{say, sources [{number, name,
                 basis}]}]}], sources [{number, name, basis}], body}
 emergency.html  emergency {title, says, numbers [{label, number, where}], parts [{id, title, steps [{say, sources [{number, name,
                 basis}]}]}], sources [{number, name, basis}], body}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from ..book import Book
 from .excerpts import Context
 from .links import Links
+from .signs import sign_picture
 
 
 def caution_context(book: Book, lang: str, name: str, links: Links) -> Context:
@@ -17,7 +18,7 @@ def caution_context(book: Book, lang: str, name: str, links: Links) -> Context:
     own = {
         "id": name,
         "signal": sheet["signal"],
-        "signs": sheet["signs"],
+        "signs": [{"id": sign, "picture": sign_picture(sign)} for sign in sheet["signs"]],
         "body": links.in_html(text["body"]),
     }
     return {"caution": {**text, **own, "sections": sections}}

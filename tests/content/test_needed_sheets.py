@@ -1,0 +1,240 @@
+"""Whoever is led to a hazard meets its sheet: a Figure, a table or a step of a job that speaks of fuel, coolant, a belt, a battery,
+grinding, a start or a road pull names one of the sheets on it.
+
+The lists hold the words of the work. A text that only borrows one of them stands in EXCEPTIONS with the reason.
+"""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from webapp.book import Book
+from webapp.content.markdown import render_line
+from webapp.paths import content_dir
+
+FUEL = {"opening-a-fuel-line", "filling-a-fuel-line", "petrol-spill", "fire"}
+
+# topic -> (words that lead to it, sheets of which one must be named)
+TOPICS: dict[str, tuple[str, set[str]]] = {
+    # A pull guards against too little fuel, so its sheet counts where fuel is spoken of as mixture.
+    "fuel": (r"fuels?|petrol|gasoline|diesel", {*FUEL, "road-pull", "first-start"}),
+    "fuel line": (
+        r"injectors?|fuel (?:lines?|pressure|pumps?|rails?|filters?|hoses?|tanks?)|rail pressure",
+        {"opening-a-fuel-line", "filling-a-fuel-line"},
+    ),
+    "coolant": (
+        r"coolants?|antifreeze|glycols?|radiators?|expansion tanks?|thermostats?",
+        {"opening-the-cooling-system"},
+    ),
+    "belt": (r"(?<!safety )(?<!seat )belts?|pulleys?|tensioners?|idlers?", {"belts-pulleys-fans"}),
+    "battery": (
+        r"batter(?:y|ies)(?! voltage)|fuses?|crimp(?:s|ed|ing)?|solder(?:s|ed|ing)?|relays?",
+        {"battery-and-electrical"},
+    ),
+    "grinding": (
+        r"grind(?:s|er|ing)?|drill(?:s|ed|ing)?|extractors?|broken studs?",
+        {"grinding-and-drilling"},
+    ),
+    "lifting": (
+        r"axle stands?|jacks?|jack up|car ramps?|engine crane|under the car",
+        {"under-and-over-the-car"},
+    ),
+    "solvent": (r"sealants?|solvents?|brake cleaner|epox(?:y|ies)", {"sealants-and-solvents"}),
+    "throttle cable": (r"throttle (?:cables?|linkage)", {"throttle-linkage"}),
+    "first start": (r"first start|start the engine|crank the engine", {"first-start"}),
+    "running engine": (
+        r"engine running|with the engine on|warm the engine up",
+        {"exhaust-gas", "first-start"},
+    ),
+    "road pull": (
+        r"(?:a|one|next|first|last|further|full|full-load|short|long|three|several|each|both|between|no) pulls?"
+        r"|pull under boost|before you pull|lift off|passenger(?! car)|logged at full (?:load|throttle)",
+        {"road-pull"},
+    ),
+}
+
+CONVERTS = "turns one number into another, or lists numbers: nothing is opened, driven or touched"
+NEXT = (
+    "names the part as the next thing to look at; no line is opened, and the Figure on it carries the sheet"
+)
+BORROWED = "the word says where a number comes from or what else shares the trouble, not what is worked on"
+WARNS = "the word stands in a warning of its own, or of the sheet that the page has"
+LINKED = "one sentence in passing, with the way to the sheet in it"
+
+# reason -> (page, topic)
+EXCEPTIONS: dict[str, set[tuple[str, str]]] = {
+    CONVERTS: {
+        *((page, "fuel") for page in ("any-unit", "injector-units", "octane-scales")),
+        *((page, "fuel") for page in ("dial-scales", "injector-ratings", "octane-numbers")),
+        *((page, "fuel line") for page in ("injector-units", "injector-ratings")),
+        *((page, "fuel line") for page in ("fuel-viscosity", "fuels")),
+        ("any-unit", "belt"),
+        ("fluid-volumes", "coolant"),
+    },
+    NEXT: {
+        *((page, "fuel line") for page in ("flow-altitude", "boost-from-speed", "fuel-blend", "wire-drop")),
+        *((page, "fuel line") for page in ("injector-duty", "trim-effect", "false-lean")),
+    },
+    BORROWED: {
+        *((page, "belt") for page in ("pressure-ratio", "density-gain", "flow-altitude", "fuel-demand")),
+        *((page, "running engine") for page in ("wire-drop", "wire-size")),
+        ("trim-effect", "battery"),
+        ("thread-engagement", "coolant"),
+    },
+    WARNS: {
+        ("drill-and-wrench", "fuel"),
+        ("spill-vapour", "lifting"),
+        ("nut-factors", "grinding"),
+        ("flare-and-hose", "solvent"),
+    },
+    LINKED: {("clamp-load", "grinding")},
+}
+
+
+def strings(node: Any) -> Iterator[str]:
+    """Every text a reader meets in a part of the Book; where something comes from is no step of work."""
+    if isinstance(node, str):
+        # The name of another page is no step either; that page has its own sheets.
+        yield html.unescape(re.sub(r"<a [^>]*>.*?</a>|<[^>]*>", " ", node, flags=re.DOTALL))
+    elif isinstance(node, Mapping):
+        for key, value in node.items():
+            if key not in ("sources", "checks", "constants", "needs"):
+                yield from strings(value)
+    elif isinstance(node, list):
+        for value in node:
+            yield from strings(value)
+
+
+def topics_in(text: str) -> set[str]:
+    return {
+        topic for topic, (words, _) in TOPICS.items() if re.search(rf"\b(?:{words})\b", text, re.IGNORECASE)
+    }
+
+
+def unguarded(text: str, needs: set[str]) -> set[str]:
+    """Topics of a text on which none of its sheets is."""
+    return {topic for topic in topics_in(text) if not TOPICS[topic][1] & needs}
+
+
+def pages(book: Book) -> Iterator[tuple[str, str, list[str]]]:
+    """(name, text, sheets) of every Figure and table."""
+    texts = book.texts["en"]
+    for name, figure in book.figures.items():
+        yield name, " | ".join(strings(texts["figures"][name])), list(figure.needs)
+    for name, text in texts["tables"].items():
+        yield name, " | ".join([*strings(text), *strings(book.tables[name]["rows"])]), list(text["needs"])
+
+
+def excepted() -> set[tuple[str, str]]:
+    return set().union(*EXCEPTIONS.values())
+
+
+def test_no_figure_and_no_table_that_leads_to_a_hazard_lacks_its_sheet(book: Book) -> None:
+    lacking = {(name, topic) for name, text, needs in pages(book) for topic in unguarded(text, set(needs))}
+    assert sorted(lacking - excepted()) == []
+
+
+def test_every_exception_is_needed(book: Book) -> None:
+    lacking = {(name, topic) for name, text, needs in pages(book) for topic in unguarded(text, set(needs))}
+    assert sorted(excepted() - lacking) == []
+
+
+def test_a_sheet_that_is_only_linked_is_linked(book: Book) -> None:
+    for name, topic in EXCEPTIONS[LINKED]:
+        assert any(
+            f"cautions/{sheet}" in book.texts["en"]["figures"][name]["body"] for sheet in TOPICS[topic][1]
+        )
+
+
+def test_no_page_is_buried_under_its_sheets(book: Book) -> None:
+    """More than three are not read (our own judgement)."""
+    assert [name for name, _, needs in pages(book) if len(needs) > 3 or len(set(needs)) != len(needs)] == []
+
+
+def test_every_sheet_of_the_lists_is_there_and_every_sheet_that_guards_work_is_in_a_list(book: Book) -> None:
+    listed = set().union(*(sheets for _, sheets in TOPICS.values()))
+    assert sorted(listed - set(book.cautions)) == []
+    assert sorted(set(book.cautions) - listed) == ["leaving-the-work"]  # it closes a day, no single step
+
+
+# -- jobs ----------------------------------------------------------------------------------------------------
+
+
+def unguarded_steps(source: str) -> list[tuple[str, str]]:
+    """(text, topic) of every text of a job's file that no `needs` guards: its own, or one of what it stands in."""
+    _, front, body = source.split("---\n", 2)
+    job = yaml.safe_load(front)
+    found = list(_unguarded_in(job, set()))
+    needs = set(job.get("needs", []))
+    for paragraph in body.split("\n\n"):
+        text = " ".join(strings(render_line(paragraph)))
+        found += [(text, topic) for topic in sorted(unguarded(text, needs))]
+    return found
+
+
+def _unguarded_in(node: Any, above: set[str]) -> Iterator[tuple[str, str]]:
+    if isinstance(node, Mapping):
+        needs = above | set(node.get("needs") or [])
+        for key, value in node.items():
+            if key not in ("needs", "sources", "related"):
+                yield from _unguarded_in(value, needs)
+    elif isinstance(node, list):
+        for value in node:
+            yield from _unguarded_in(value, above)
+    elif isinstance(node, str):
+        yield from ((node, topic) for topic in sorted(unguarded(node, above)))
+
+
+def test_no_step_of_a_job_that_leads_to_a_hazard_lacks_its_sheet() -> None:
+    lacking = {
+        path.name: found
+        for path in sorted((content_dir() / "jobs").glob("*.md"))
+        if (found := unguarded_steps(path.read_text(encoding="utf-8")))
+    }
+    assert lacking == {}
+
+
+@pytest.mark.parametrize(
+    ("step", "topic"),
+    [
+        ("Take the injectors out.", "fuel line"),
+        ("Drain the coolant.", "coolant"),
+        ("Slip the belt off.", "belt"),
+        ("Lay the fuse beside the battery.", "battery"),
+        ("Drill the broken stud out.", "grinding"),
+        ("Lower the car onto axle stands.", "lifting"),
+        ("Wipe it with brake cleaner.", "solvent"),
+        ("Hook the throttle cable in.", "throttle cable"),
+        ("Now the first start.", "first start"),
+        ("Read it with the engine running.", "running engine"),
+        ("Log one pull, a passenger reads.", "road pull"),
+    ],
+)
+def test_a_step_without_its_sheet_is_found_and_one_with_it_is_not(step: str, topic: str) -> None:
+    bare = f'---\ntitle: A job\nstages:\n  - steps:\n      - {{say: "{step}"}}\n---\nText.\n'
+    assert (step, topic) in unguarded_steps(bare)
+    sheets = sorted(set().union(*(TOPICS[one][1] for one in topics_in(step))))
+    guarded = bare.replace(f'"{step}"', f'"{step}", needs: [{", ".join(sheets)}]')
+    assert unguarded_steps(guarded) == []
+    above = bare.replace("  - steps:", f"  - needs: [{', '.join(sheets)}]\n    steps:")
+    assert unguarded_steps(above) == []
+
+
+def test_a_jobs_own_text_is_looked_at_too() -> None:
+    (found,) = unguarded_steps("---\ntitle: A job\nneeds: [fire]\n---\nText.\n\nOpen the *radiator*.\n")
+    assert found[1] == "coolant"
+
+
+def test_the_folder_of_the_jobs_is_the_one_that_is_looked_into(tmp_path: Path, monkeypatch: Any) -> None:
+    (tmp_path / "jobs").mkdir()
+    (tmp_path / "jobs" / "belt.md").write_text("---\ntitle: Change the belt\n---\nText.\n", encoding="utf-8")
+    monkeypatch.setenv("COWLSIDE_CONTENT", str(tmp_path))
+    with pytest.raises(AssertionError, match="belt"):
+        test_no_step_of_a_job_that_leads_to_a_hazard_lacks_its_sheet()
