@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -29,6 +30,7 @@ from .errors import ContentError, Problem, did_you_mean
 from .figures.calculator import Calculator
 from .figures.checking import check_figure
 from .figures.compiler import Compiler
+from .figures.feeds import check_sort, compile_feeds
 from .figures.model import Figure
 from .figures.tables import choice_values, compile_table
 from .figures.units import read_units
@@ -47,6 +49,7 @@ def build_book(folder: Path) -> Book:
     tables = {record.id: compile_table(record, units, problems) for record in library.tables}
     figures = {record.id: Compiler(record, units, tables, problems).figure() for record in library.figures}
     figures = dict(sorted(figures.items(), key=lambda pair: (pair[1].order, pair[0])))
+    _add_uses(library, figures, tables, units.table, problems)
     _check_across(library, figures, tables, problems)
     _check_words(library, units.table["kinds"], problems)
     _run_checks(figures, units.table, tables, problems)
@@ -69,6 +72,27 @@ def build_book(folder: Path) -> Book:
         },
         version=str(library.changes.version) if library.changes and library.changes.version else "",
     )
+
+
+def _add_uses(
+    library: Library,
+    figures: dict[str, Figure],
+    tables: dict[str, Any],
+    units: dict[str, Any],
+    problems: list[Problem],
+) -> None:
+    """Adds to each table what its rows can be put into and what it can be sorted by."""
+    unsound = {problem.file for problem in problems}
+    is_sound = not any(file.startswith(("content/tables/", "content/units.md")) for file in unsound)
+    # A Figure with problems of its own is named by them alone: what it takes is not known yet.
+    known = {name: figure for name, figure in figures.items() if figure.file not in unsound}
+    for record in library.tables:
+        table = tables[record.id]
+        table["sort"] = check_sort(record, table["columns"], problems)
+        if is_sound:
+            sound = [feed for feed in record.feeds if feed.figure in known or feed.figure not in figures]
+            record = replace(record, feeds=sound)
+            table["feeds"] = compile_feeds(record, known, tables, units, problems)
 
 
 # -- checks that span files ------------------------------------------------------------------------------------
@@ -334,6 +358,7 @@ def _table_text(record: TableFile) -> dict[str, Any]:
         "summary": str(record.summary),
         "order": record.order,
         "columns": {str(column.name): str(column.label) for column in record.columns},
+        "feeds": [str(feed.label) for feed in record.feeds],
         "needs": [str(need) for need in record.needs],
         "sources": [render_line(text) for text in record.sources],
         "body": record.body,

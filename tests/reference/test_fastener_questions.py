@@ -50,6 +50,15 @@ def test_torque_for_three_quarters_of_proof_dry_and_oiled(book: Any) -> None:
     assert worn("tensile_share") == pytest.approx(0.94, abs=0.005)
 
 
+@pytest.mark.parametrize("thread", ["m6", "m8", "m12x1.25", "unc-5-16"])
+@pytest.mark.parametrize("friction", ["0.04", "0.12", "0.3"])
+def test_the_k_of_a_friction_means_that_friction_again(book: Any, thread: str, friction: str) -> None:
+    """The longer formula forth and back, to the last digits: no shortened one stands between."""
+    there = asked(book, "clamp-load", thread=thread, friction=friction, head_friction=friction)
+    back = asked(book, "clamp-load", thread=thread, k=repr(there("k_friction")))
+    assert back("meant") == pytest.approx(float(friction), rel=1e-9)
+
+
 # -- small cover bolts ---------------------------------------------------------------------------------------------------
 
 
