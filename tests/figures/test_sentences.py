@@ -11,7 +11,7 @@ from webapp.figures.present import present
 
 @pytest.mark.parametrize(
     ("typed", "said"),
-    [("-0", "0 psi"), ("-0,0 psi", "0,0 psi"), ("-0.0e5 psi", "0.0e5 psi"), ("−0/4 psi", "0/4 psi"), ("-3 psi", "−3 psi")],
+    [("-0", "0 psi"), ("-0,0 psi", "0,0 psi"), ("−0/4 psi", "0/4 psi"), ("-3 psi", "−3 psi")],
 )
 def test_a_typed_nought_has_no_sign_in_a_sentence(book: Any, typed: str, said: str) -> None:
     view = present(book, "en", book.figures["injector-flow"], {"rail": typed})

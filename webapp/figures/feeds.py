@@ -6,6 +6,7 @@ What fills an input is `id` (the row itself, where the input is a choice), the n
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 from urllib.parse import quote, urlencode
 
@@ -116,7 +117,8 @@ def _check_fill(
         text = filler.removeprefix(FIXED).strip()
         if not _is_usable(figure, take, text, tables, units):
             what = f'"{text}" is nothing that this input takes.'
-            problems.append(_problem(record, number, key, filler, what, _allowed(take, tables)))
+            problem = _problem(record, number, key, filler, what, _rows(take, tables))
+            problems.append(problem if take.table else replace(problem, mend=_span(take, units)))
     elif filler == ROW:
         if take.type != "choice":
             what = "the input is no choice, so no row can be its value."
@@ -149,7 +151,8 @@ def _check_column(
     elif kind and kind != take.kind:
         what = f'the column holds a {kind}, the input takes a {take.kind}.'
         fit = [name for name, column in columns.items() if column["kind"] == take.kind]
-        problems.append(_problem(record, number, key, filler, what, fit))
+        problem = _problem(record, number, key, filler, what, fit)
+        problems.append(problem if fit else replace(problem, mend="Fill another input."))
 
 
 def _check_rows(
@@ -170,8 +173,14 @@ def _check_rows(
         problems.append(Problem(record.file, feed.figure.line, f"feeds[{number + 1}]", what, mend))
 
 
-def _allowed(take: Take, tables: Tables) -> list[str]:
-    return list(tables[take.table]["rows"]) if take.type == "choice" else [f"{FIXED}1 {take.unit}"]
+def _rows(take: Take, tables: Tables) -> list[str]:
+    return list(tables[take.table]["rows"]) if take.table else []
+
+
+def _span(take: Take, units: Any) -> str:
+    unit = units["units"][take.unit]
+    low, high = (float(f"{(end - unit['offset']) / unit['factor']:.12g}") for end in (take.low, take.high))
+    return f"Allowed here: from {low:g} to {high:g} {unit['symbol']}.".replace(" .", ".")
 
 
 def _problem(

@@ -38,7 +38,7 @@ from .model import Figure, Give, Take
 from .numbers import NumberProblem, read_quantity, split_quantity
 
 # The sign of a typed nought: 0 has none, and "-0" must not look like a number below it.
-_BELOW_NOUGHT = re.compile("^-(?=[0 .,']*(?:/|[eE]|$))")
+_BELOW_NOUGHT = re.compile("^-(?=[0 .,']*(?:/|$))")
 
 View = dict[str, Any]
 

@@ -17,7 +17,7 @@ import { NoSolution } from "./search.js";
 /** @typedef {{text: any, words: Record<string, string>, decimal: string, rowLabels: Record<string, Record<string, string>>}} Language */
 
 /** The sign of a typed nought: 0 has none, and "-0" must not look like a number below it. */
-const BELOW_NOUGHT = /^-(?=[0 .,']*(?:\/|[eE]|$))/;
+const BELOW_NOUGHT = /^-(?=[0 .,']*(?:\/|$))/;
 
 export class Presenter {
   /**
