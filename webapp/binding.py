@@ -12,6 +12,7 @@ from babel.numbers import get_decimal_symbol
 from .book import Book
 from .content import Library, read_library
 from .content.front_matter import Text
+from .content.glossary import with_anchors
 from .content.library import SOURCE_LANGUAGE
 from .content.markdown import render_line
 from .content.other_files import PARTS
@@ -195,6 +196,8 @@ def _check_links(
         "changes",
         "emergency",
     }
+    words = with_anchors(library.glossary.body)[1] if library.glossary else []
+    places |= {f"glossary#{word}" for word in words}
     pages: list[Any] = [
         *library.figures,
         *library.cautions,
@@ -206,7 +209,10 @@ def _check_links(
     ]
     for record in pages:
         for target, line in record.links if record else []:
-            if target.split("?")[0].split("#")[0].strip("/") not in places:
+            # A word of the glossary must be there; other parts of a page are named by the page itself.
+            page, _, _ = target.partition("#")
+            place = target if page == "glossary" else page.partition("?")[0].strip("/")
+            if place not in places:
                 problems.append(
                     Problem(
                         record.file,
@@ -259,7 +265,7 @@ def _texts(library: Library) -> dict[str, Any]:
         "emergency": _emergency_text(library.emergency),
         "tables": {record.id: _table_text(record) for record in library.tables},
         "pages": {record.id: _page_text(record) for record in library.pages},
-        "glossary": _page_text(library.glossary),
+        "glossary": {**_page_text(library.glossary), "body": with_anchors(library.glossary.body)[0]},
         "changes": _page_text(library.changes),
     }
 
