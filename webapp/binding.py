@@ -192,6 +192,7 @@ def _check_links(
         "cautions",
         "tables",
         "help",
+        "help/sources",
         "glossary",
         "changes",
         "emergency",

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 import sys
 from collections.abc import Sequence
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -68,7 +70,7 @@ def _parser() -> argparse.ArgumentParser:
     calc.add_argument("--json", action="store_true", help="print one JSON object")
     calc.add_argument("--describe", action="store_true", help="list what the Figure takes and gives")
     calc.set_defaults(run=_calc)
-    sources = commands.add_parser("sources", help="list each Figure with the sources of its checks")
+    sources = commands.add_parser("sources", help="list each Figure with its sources and those of its checks")
     sources.set_defaults(run=_sources)
     export = commands.add_parser("export", help="write the whole site as static files")
     export.add_argument("folder", type=Path, help="folder to write; new, empty or an earlier export")
@@ -187,12 +189,20 @@ def _print_description(description: dict[str, Any], as_json: bool) -> None:
 
 
 def _sources(options: argparse.Namespace) -> int:
+    from .figures.sources import sources_of
+
     book = load_book()
-    for figure_id, figure in book.figures.items():
+    for figure_id in book.figures:
+        formulas, checks = sources_of(book, LANGUAGE, figure_id)
         print(figure_id)
-        for source in dict.fromkeys(check.source for check in figure.checks):
+        for source in (*map(_plain, formulas), *checks):
             print(f"    {source}")
     return 0
+
+
+def _plain(html: str) -> str:
+    """A line of a page without its marks."""
+    return unescape(re.sub(r"<[^>]*>", "", html))
 
 
 def _export(options: argparse.Namespace) -> int:

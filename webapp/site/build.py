@@ -40,6 +40,7 @@ table.html      table {id, title, summary, row_head, columns [{id, label, unit, 
                 uses [{label, href}]}], only_use {label, href} or None, has_uses, sorts, body,
                 sources [HTML]}; the rows' labels stand under `row_head` and in no other column. cautions
 page.html       html (help pages, change list, glossary); items [{id, title, summary, href}] on the list of help pages, else []
+sources.html    groups [{id, title, says, figures [{id, title, href, sources [HTML], checks [text]}]}]; checks, how many in all
 start.html      nothing more. The first page of an export, which a server answers with a redirect.
 offline.html    nothing more. It stands for an address that is not saved while there is no network.
 error.html      error {status, title, says, mend, links [{title, href}]}
