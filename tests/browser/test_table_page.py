@@ -68,7 +68,9 @@ def labels(page: Page) -> list[str]:
     return page.locator("tbody th").all_inner_texts()
 
 
-def test_every_table_is_read_and_used_with_one_thumb_at_320_pixels(narrow: Page, origin: str, book: Book) -> None:
+def test_every_table_is_read_and_used_with_one_thumb_at_320_pixels(
+    narrow: Page, origin: str, book: Book
+) -> None:
     for name, table in book.tables.items():
         narrow.goto(f"{origin}/en/tables/{name}/")
         faults, uses = narrow.evaluate(FAULTS)
@@ -77,9 +79,12 @@ def test_every_table_is_read_and_used_with_one_thumb_at_320_pixels(narrow: Page,
 
 
 @pytest.mark.parametrize(
-    ("table", "row"), [("all-threads", "m10"), ("inch-drills", "letter-h"), ("fuels", "lpg"), ("wire-sizes", "awg-4")]
+    ("table", "row"),
+    [("all-threads", "m10"), ("inch-drills", "letter-h"), ("fuels", "lpg"), ("wire-sizes", "awg-4")],
 )
-def test_a_row_that_a_link_leads_to_is_in_sight_and_marked(narrow: Page, origin: str, table: str, row: str) -> None:
+def test_a_row_that_a_link_leads_to_is_in_sight_and_marked(
+    narrow: Page, origin: str, table: str, row: str
+) -> None:
     narrow.goto("about:blank")
     narrow.goto(f"{origin}/en/tables/{table}/#row-{row}")
     narrow.wait_for_function("document.querySelector('tbody:target')")
@@ -140,10 +145,14 @@ def test_only_one_column_is_sorted_by_and_blanks_stand_last(narrow: Page, origin
     assert labels(narrow)[0] == "#4-40 UNC" or labels(narrow)[0].startswith("#4")
 
 
-def test_without_scripts_the_order_is_the_files_and_nothing_offers_to_sort(plain: Page, origin: str, book: Book) -> None:
+def test_without_scripts_the_order_is_the_files_and_nothing_offers_to_sort(
+    plain: Page, origin: str, book: Book
+) -> None:
     plain.goto(f"{origin}/en/tables/wire-sizes/")
     assert plain.locator(".sort").count() == 0
-    assert labels(plain) == [book.texts["en"]["row_labels"]["wire-sizes"][row] for row in book.tables["wire-sizes"]["rows"]]
+    assert labels(plain) == [
+        book.texts["en"]["row_labels"]["wire-sizes"][row] for row in book.tables["wire-sizes"]["rows"]
+    ]
 
 
 def test_large_text_leaves_room_for_the_numbers(chromium: Browser, origin: str) -> None:

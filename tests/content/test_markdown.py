@@ -171,7 +171,18 @@ def test_each_word_of_the_glossary_has_an_address_of_its_own(book):
     body = book.texts["en"]["glossary"]["body"]
     anchors = re.findall(r'<p id="([a-z0-9-]+)"><strong>', body)
     assert len(anchors) == body.count("<p") == len(set(anchors))
-    wanted = {"clamp-load", "proof-load", "nut-factor", "pitch", "engagement", "ron", "mon", "aki", "filling", "pitch-line"}
+    wanted = {
+        "clamp-load",
+        "proof-load",
+        "nut-factor",
+        "pitch",
+        "engagement",
+        "ron",
+        "mon",
+        "aki",
+        "filling",
+        "pitch-line",
+    }
     assert wanted | {"wrap", "drive-ratio", "effectiveness", "lambda", "e10-e85"} <= set(anchors)
 
 

@@ -169,7 +169,9 @@ def test_a_wrong_line_is_named_with_how_to_mend_it(small: Any, line: str, said: 
 
 def test_a_column_that_is_sorted_by_holds_numbers(small: Any) -> None:
     given(small, 'sort:\n  name: "By letter."\n')
-    small.expect(TABLE, "By letter", 'sort.name: there is no column of numbers "name". Allowed here: density.')
+    small.expect(
+        TABLE, "By letter", 'sort.name: there is no column of numbers "name". Allowed here: density.'
+    )
 
 
 def test_sorting_wants_its_reason(small: Any) -> None:

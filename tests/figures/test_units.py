@@ -100,7 +100,11 @@ def test_f26_us_and_imperial_volumes_are_two_things():
 
 @pytest.mark.parametrize(
     ("name", "choices", "ratio"),
-    [("qt", ["US qt", "imp qt"], 1.2009499), ("quarts", ["US qt", "imp qt"], 1.2009499), ("pint", ["US pt", "imp pt"], 1.2009499)],
+    [
+        ("qt", ["US qt", "imp qt"], 1.2009499),
+        ("quarts", ["US qt", "imp qt"], 1.2009499),
+        ("pint", ["US pt", "imp pt"], 1.2009499),
+    ],
 )
 def test_f26_quarts_and_pints_of_two_countries_are_asked_back(name, choices, ratio):
     """Weights and Measures Act 1985: 4.54609 L in 4 quarts, 8 pints; NIST SP 811: 3.785412 L in as many."""

@@ -137,7 +137,9 @@ def test_Q04_twenty_foot_pounds_with_a_three_inch_crowfoot(book: Any) -> None:
     ("row", "thread", "sixteenths"),
     [("dash-3", "3/8-24", 3), ("dash-4", "7/16-20", 4), ("dash-6", "9/16-18", 6), ("dash-8", "3/4-16", 8), ("dash-10", "7/8-14", 10), ("dash-12", "1 1/16-12", 12)],
 )  # fmt: skip
-def test_Q07_a_dash_number_is_the_outside_of_a_tube(book: Any, row: str, thread: str, sixteenths: int) -> None:
+def test_Q07_a_dash_number_is_the_outside_of_a_tube(
+    book: Any, row: str, thread: str, sixteenths: int
+) -> None:
     cells = book.tables["flare-and-hose"]["rows"][row]
     assert cells["thread"].split(" UN")[0] == thread
     assert cells["tube"] == pytest.approx(sixteenths / 16 * INCH, abs=1e-5)
@@ -155,7 +157,8 @@ def test_Q10_the_forecast_gives_too_much_air_and_too_low_a_ratio(book: Any) -> N
     assert site / 1000 == pytest.approx(91.1, abs=0.1)
     assert site / PSI == pytest.approx(13.2, abs=0.05)
     right, wrong = (
-        asked(book, "pressure-ratio", boost="8 psi", site=site, loss="0 kPa") for site in ("91.1 kPa", "103.56 kPa")
+        asked(book, "pressure-ratio", boost="8 psi", site=site, loss="0 kPa")
+        for site in ("91.1 kPa", "103.56 kPa")
     )
     assert (right("outlet") / 1000, wrong("outlet") / 1000) == pytest.approx((146.3, 158.7), abs=0.06)
     assert (right("ratio"), wrong("ratio")) == pytest.approx((1.605, 1.533), abs=0.001)
@@ -180,6 +183,7 @@ def test_Q15_lambda_is_one_at_stoichiometric_on_e85_too(book: Any) -> None:
 
 def test_Q15_e85_needs_over_four_tenths_more_fuel_by_volume(book: Any) -> None:
     """By mass 14.7/9.77 = 1.51, by volume 1.42 to 1.44 against petrol, about 1.38 against E10."""
+
     def need(fuel: str) -> Any:
         return asked(book, "fuel-demand", fuel=fuel, lambda_target="0.8", air_mass_flow="200 g/s")
 
@@ -225,7 +229,9 @@ def test_Q22_a_decimal_comma_is_one_and_a_lone_mark_before_three_digits_is_asked
     )
     rich = asked(book, "fuel-demand", lambda_target="0,84", fuel="petrol")
     assert rich("afr") == pytest.approx(0.84 * book.tables["fuels"]["rows"]["petrol"]["stoich"])
-    assert asked(book, "pressure-units", gauge="62,5 kPa", site="100 kPa")("absolute") == pytest.approx(162_500)
+    assert asked(book, "pressure-units", gauge="62,5 kPa", site="100 kPa")("absolute") == pytest.approx(
+        162_500
+    )
     with pytest.raises(BadInput, match=r"1\.234.*(1234|1\.2340)"):
         answer(book, "en", "injector-duty", {"speed": "1.234 rpm"})
 
@@ -234,7 +240,12 @@ def test_Q22_fields_parted_by_semicolons_keep_their_commas(book: Any) -> None:
     """1,1;2,2;3,3;4,1 are four numbers: in a field for one they are sent back, among the points of a curve each is read."""
     with pytest.raises(BadInput, match="2,2;3,3;4,1"):
         answer(book, "en", "injector-duty", {"pulse": "1,1;2,2;3,3;4,1"})
-    curve = {"pump": "30,5: 156,5; 60,0: 124,0; 90: 70", "base": "30,5 psi", "boost": "0 psi", "loss": "0 psi"}
+    curve = {
+        "pump": "30,5: 156,5; 60,0: 124,0; 90: 70",
+        "base": "30,5 psi",
+        "boost": "0 psi",
+        "loss": "0 psi",
+    }
     assert asked(book, "pump-margin", **curve)("sheet_flow") * 3.6e6 == pytest.approx(156.5)
 
 
@@ -247,8 +258,12 @@ def test_Q23_a_rise_is_no_reading(book: Any) -> None:
 
 
 @pytest.mark.parametrize(("site", "bar"), [("101.3250 kPa", 5.013), ("83 kPa", 4.83)])
-def test_Q23_four_bar_on_the_gauge_are_as_much_as_the_place_makes_them(book: Any, site: str, bar: float) -> None:
-    assert asked(book, "pressure-units", gauge="4 barg", site=site)("absolute") / 1e5 == pytest.approx(bar, abs=5e-4)
+def test_Q23_four_bar_on_the_gauge_are_as_much_as_the_place_makes_them(
+    book: Any, site: str, bar: float
+) -> None:
+    assert asked(book, "pressure-units", gauge="4 barg", site=site)("absolute") / 1e5 == pytest.approx(
+        bar, abs=5e-4
+    )
     with pytest.raises(BadInput):
         answer(book, "en", "pressure-units", {"gauge": "4 bara"})
 
@@ -309,7 +324,11 @@ def test_Q28_rail_pressure_comes_off_before_the_battery_lead(book: Any) -> None:
     places = [steps.index(part) for part in order]
     assert places == sorted(places)
     assert "the maker's procedure" in steps and "negative on most cars" in steps
-    assert after.index("every joint made") < after.index("lead on again") < after.index("without cranking, to prime")
+    assert (
+        after.index("every joint made")
+        < after.index("lead on again")
+        < after.index("without cranking, to prime")
+    )
     assert "extinguisher at hand" in after
     assert "class B extinguisher" in said["have_ready"]
 

@@ -15,7 +15,9 @@ from webapp.cli import main
 
 ADDRESS = "/en/help/sources/"
 # How a source is known stands in its own words; or a link leads to the table or sheet that says so.
-BASIS = re.compile(r"\bread\b|\bseen\b|memory|comput|by hand|\bworked\b|definition|integrated|no source|href=\"(tables|cautions)/")
+BASIS = re.compile(
+    r"\bread\b|\bseen\b|memory|comput|by hand|\bworked\b|definition|integrated|no source|href=\"(tables|cautions)/"
+)
 
 
 def squeezed(text: str) -> str:

@@ -85,7 +85,9 @@ def _is_usable(figure: Figure, take: Take, text: str, tables: Tables, units: Any
     if take.type == "choice":
         row = tables[take.table]["rows"].get(text)
         brought = [other.brings.partition(".") for other in figure.takes if other.brings]
-        return row is not None and all(row[column] is not None for name, _, column in brought if name == take.name)
+        return row is not None and all(
+            row[column] is not None for name, _, column in brought if name == take.name
+        )
     try:
         value = read_quantity(text, take.kind, units, take.unit).si
     except NumberProblem:
@@ -149,7 +151,7 @@ def _check_column(
         what = "the input is a choice, which a column cannot fill."
         problems.append(Problem(record.file, filler.line, f"feeds[{number + 1}].{key}", what, mend))
     elif kind and kind != take.kind:
-        what = f'the column holds a {kind}, the input takes a {take.kind}.'
+        what = f"the column holds a {kind}, the input takes a {take.kind}."
         fit = [name for name, column in columns.items() if column["kind"] == take.kind]
         problem = _problem(record, number, key, filler, what, fit)
         problems.append(problem if fit else replace(problem, mend="Fill another input."))
@@ -183,9 +185,7 @@ def _span(take: Take, units: Any) -> str:
     return f"Allowed here: from {low:g} to {high:g} {unit['symbol']}.".replace(" .", ".")
 
 
-def _problem(
-    record: TableFile, number: int, key: str, text: Text, what: str, known: Any
-) -> Problem:
+def _problem(record: TableFile, number: int, key: str, text: Text, what: str, known: Any) -> Problem:
     return Problem(record.file, text.line, f"feeds[{number + 1}].{key}", what, did_you_mean(text, known))
 
 
@@ -195,5 +195,7 @@ def check_sort(record: TableFile, columns: Mapping[str, Any], problems: list[Pro
     for name, _ in record.sort:
         if name not in numbers:
             what = f'there is no column of numbers "{name}".'
-            problems.append(Problem(record.file, name.line, f"sort.{name}", what, did_you_mean(name, numbers)))
+            problems.append(
+                Problem(record.file, name.line, f"sort.{name}", what, did_you_mean(name, numbers))
+            )
     return [str(name) for name, _ in record.sort]

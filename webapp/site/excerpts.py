@@ -31,7 +31,12 @@ def grouped(book: Book, lang: str, entry: Callable[[str], Context]) -> list[Cont
     groups: dict[str, Context] = {}
     for name, figure in book.figures.items():
         part = figure.part
-        empty = {"id": part, "title": words[f"part_{part}"], "says": words[f"part_{part}_says"], "figures": []}
+        empty = {
+            "id": part,
+            "title": words[f"part_{part}"],
+            "says": words[f"part_{part}_says"],
+            "figures": [],
+        }
         groups.setdefault(part, empty)["figures"].append(entry(name))
     return list(groups.values())
 

@@ -103,7 +103,13 @@ def _help(book: Book, lang: str) -> Iterator[Page]:
     yield _part(book, lang, "help", "page.html", content)
     own = sources_text(book, lang)
     yield Page(
-        lang, "help/sources/", "sources.html", own["title"], own["summary"], partial(sources_context, book, lang), "help/"
+        lang,
+        "help/sources/",
+        "sources.html",
+        own["title"],
+        own["summary"],
+        partial(sources_context, book, lang),
+        "help/",
     )
     for name, text in texts["pages"].items():
         yield _text_page(lang, f"help/{name}/", text, "help/")
