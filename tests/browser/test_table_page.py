@@ -120,6 +120,20 @@ def test_one_tap_puts_a_row_into_its_figure(narrow: Page, plain: Page, origin: s
     assert page.locator("input[name=fuse]").input_value().startswith("15")
 
 
+def test_a_saved_table_puts_its_rows_into_figures_and_sorts_without_a_network(phone: Any, server: Any, book: Book) -> None:
+    running = server(create_app(book=book))
+    page = phone.new_page()
+    page.goto(f"{running.origin}/en/")
+    page.wait_for_selector("[data-module=saved-status][data-state=saved]")
+    running.down()
+    page.goto(f"{running.origin}/en/tables/wire-sizes/#row-awg-10")
+    page.get_by_role("button", name="Copper").click()
+    assert labels(page)[0] == "AWG 22"
+    page.locator("#row-awg-10 .use").first.click()
+    page.wait_for_selector("[data-module=figure][data-started]")
+    assert page.locator("select[name=wire]").input_value() == "awg-10"
+
+
 def test_sorting_goes_up_down_and_back_to_the_files_order(narrow: Page, origin: str) -> None:
     narrow.goto(f"{origin}/en/tables/wire-sizes/")
     button = narrow.get_by_role("button", name="Copper")
