@@ -31,7 +31,7 @@ from .errors import ContentError, Problem, did_you_mean
 from .figures.calculator import Calculator
 from .figures.checking import check_figure
 from .figures.compiler import Compiler
-from .figures.feeds import check_sort, compile_feeds
+from .figures.feeds_compiler import FeedsCompiler, sort_columns
 from .figures.model import Figure
 from .figures.tables import choice_values, compile_table
 from .figures.units import read_units
@@ -89,11 +89,11 @@ def _add_uses(
     known = {name: figure for name, figure in figures.items() if figure.file not in unsound}
     for record in library.tables:
         table = tables[record.id]
-        table["sort"] = check_sort(record, table["columns"], problems)
+        table["sort"] = sort_columns(record, table["columns"], problems)
         if is_sound:
             sound = [feed for feed in record.feeds if feed.figure in known or feed.figure not in figures]
             record = replace(record, feeds=sound)
-            table["feeds"] = compile_feeds(record, known, tables, units, problems)
+            table["feeds"] = FeedsCompiler(record, known, tables, units, problems).feeds()
 
 
 # -- checks that span files ------------------------------------------------------------------------------------

@@ -120,7 +120,9 @@ def test_one_tap_puts_a_row_into_its_figure(narrow: Page, plain: Page, origin: s
     assert page.locator("input[name=fuse]").input_value().startswith("15")
 
 
-def test_a_saved_table_puts_its_rows_into_figures_and_sorts_without_a_network(phone: Any, server: Any, book: Book) -> None:
+def test_a_saved_table_puts_its_rows_into_figures_and_sorts_without_a_network(
+    phone: Any, server: Any, book: Book
+) -> None:
     running = server(create_app(book=book))
     page = phone.new_page()
     page.goto(f"{running.origin}/en/")

@@ -152,7 +152,7 @@ def test_a_row_that_a_figure_can_use_is_sound(small: Any) -> None:
         ),
         (
             "{figure: orifice, fills: {rail: =5000 kPa}}",
-            'feeds[1].fills.rail: "5000 kPa" is nothing that this input takes. Allowed here: from 0 to 1000 kPa.',
+            'feeds[1].fills.rail: "5000 kPa" is nothing that this input takes. Write = and a number from 0 to 1000 kPa.',
         ),
         (
             "{figure: orifice, fills: {rail: name}}",

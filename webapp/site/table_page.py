@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from ..book import Book
-from ..figures.feeds import query_of
+from ..figures.feeds import number_in, query_of
 from ..figures.numbers import write_full
 from .excerpts import Context, caution_list
 from .links import Links
@@ -60,16 +60,12 @@ def _symbol(book: Book, column: Context) -> str:
 
 
 def _cell(book: Book, column: Context, cell: Any, decimal: str, sorts: bool) -> Context:
-    """{text, words, by}: a cell as it is read, whether it is words, and what its column is sorted by.
-
-    A number is cut to 12 digits, since going to SI and back adds noise behind them.
-    """
+    """{text, words, by}: a cell as it is read, whether it is words, and what its column is sorted by."""
     if cell is None:
         return {"text": _BLANK, "words": False, "by": ""}
     if not column["kind"]:
         return {"text": str(cell), "words": True, "by": ""}
-    unit = book.units["units"][column["unit"]]
-    number = float(f"{(cell - unit['offset']) / unit['factor']:.12g}")
+    number = number_in(cell, book.units["units"][column["unit"]])
     return {"text": write_full(number, decimal), "words": False, "by": repr(number) if sorts else ""}
 
 
