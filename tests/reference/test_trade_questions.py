@@ -291,7 +291,7 @@ def test_Q27_twice_the_bead_takes_four_times_as_long(book: Any, depth: str, hour
     assert cure("time") / 3600 == pytest.approx(hours)
     assert cure("wait") / 3600 == pytest.approx(max(hours, 24))
     result = answer(book, "en", "sealant-cure", given)
-    assert result["verdict"]["level"] != "ok" and "petrol" in result["verdict"]["text"]
+    assert any("Never for petrol" in said for said in result["warnings"])
     assert result["estimate"].startswith("Estimate")
     page = book.texts["en"]["figures"]["sealant-cure"]
     assert any("working time, wait before fluid, full cure" in line for line in page["assumes"])
