@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ from babel.numbers import get_decimal_symbol
 from .book import Book
 from .content import Library, read_library
 from .content.front_matter import Text
+from .content.glossary import with_anchors
 from .content.library import SOURCE_LANGUAGE
 from .content.markdown import render_line
 from .content.other_files import PARTS
@@ -30,6 +32,7 @@ from .errors import ContentError, Problem, did_you_mean
 from .figures.calculator import Calculator
 from .figures.checking import check_figure
 from .figures.compiler import Compiler
+from .figures.feeds_compiler import FeedsCompiler, sort_columns
 from .figures.model import Figure
 from .figures.tables import choice_values, compile_table
 from .figures.units import read_units
@@ -48,6 +51,7 @@ def build_book(folder: Path) -> Book:
     tables = {record.id: compile_table(record, units, problems) for record in library.tables}
     figures = {record.id: Compiler(record, units, tables, problems).figure() for record in library.figures}
     figures = dict(sorted(figures.items(), key=lambda pair: (pair[1].order, pair[0])))
+    _add_uses(library, figures, tables, units.table, problems)
     _check_across(library, figures, tables, problems)
     _check_words(library, units.table["kinds"], problems)
     _run_checks(figures, units.table, tables, problems)
@@ -70,6 +74,27 @@ def build_book(folder: Path) -> Book:
         },
         version=str(library.changes.version) if library.changes and library.changes.version else "",
     )
+
+
+def _add_uses(
+    library: Library,
+    figures: dict[str, Figure],
+    tables: dict[str, Any],
+    units: dict[str, Any],
+    problems: list[Problem],
+) -> None:
+    """Adds to each table what its rows can be put into and what it can be sorted by."""
+    unsound = {problem.file for problem in problems}
+    is_sound = not any(file.startswith(("content/tables/", "content/units.md")) for file in unsound)
+    # A Figure with problems of its own is named by them alone: what it takes is not known yet.
+    known = {name: figure for name, figure in figures.items() if figure.file not in unsound}
+    for record in library.tables:
+        table = tables[record.id]
+        table["sort"] = sort_columns(record, table["columns"], problems)
+        if is_sound:
+            sound = [feed for feed in record.feeds if feed.figure in known or feed.figure not in figures]
+            record = replace(record, feeds=sound)
+            table["feeds"] = FeedsCompiler(record, known, tables, units, problems).feeds()
 
 
 # -- checks that span files ------------------------------------------------------------------------------------
@@ -168,10 +193,13 @@ def _check_links(
         "cautions",
         "tables",
         "help",
+        "help/sources",
         "glossary",
         "changes",
         "emergency",
     }
+    words = with_anchors(library.glossary.body)[1] if library.glossary else []
+    places |= {f"glossary#{word}" for word in words}
     pages: list[Any] = [
         *library.figures,
         *library.cautions,
@@ -183,7 +211,10 @@ def _check_links(
     ]
     for record in pages:
         for target, line in record.links if record else []:
-            if target.split("?")[0].split("#")[0].strip("/") not in places:
+            # A word of the glossary must be there; other parts of a page are named by the page itself.
+            page, _, _ = target.partition("#")
+            place = target if page == "glossary" else page.partition("?")[0].strip("/")
+            if place not in places:
                 problems.append(
                     Problem(
                         record.file,
@@ -236,7 +267,7 @@ def _texts(library: Library) -> dict[str, Any]:
         "emergency": _emergency_text(library.emergency),
         "tables": {record.id: _table_text(record) for record in library.tables},
         "pages": {record.id: _page_text(record) for record in library.pages},
-        "glossary": _page_text(library.glossary),
+        "glossary": {**_page_text(library.glossary), "body": with_anchors(library.glossary.body)[0]},
         "changes": _page_text(library.changes),
     }
 
@@ -344,6 +375,7 @@ def _table_text(record: TableFile) -> dict[str, Any]:
         "summary": str(record.summary),
         "order": record.order,
         "columns": {str(column.name): str(column.label) for column in record.columns},
+        "feeds": [str(feed.label) for feed in record.feeds],
         "needs": [str(need) for need in record.needs],
         "sources": [render_line(text) for text in record.sources],
         "body": record.body,

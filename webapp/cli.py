@@ -7,9 +7,11 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 import sys
 from collections import Counter
 from collections.abc import Sequence
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -69,7 +71,7 @@ def _parser() -> argparse.ArgumentParser:
     calc.add_argument("--json", action="store_true", help="print one JSON object")
     calc.add_argument("--describe", action="store_true", help="list what the Figure takes and gives")
     calc.set_defaults(run=_calc)
-    sources = commands.add_parser("sources", help="list each Figure with the sources of its checks")
+    sources = commands.add_parser("sources", help="list each Figure with its sources and those of its checks")
     sources.add_argument(
         "--cautions",
         action="store_true",
@@ -193,13 +195,16 @@ def _print_description(description: dict[str, Any], as_json: bool) -> None:
 
 
 def _sources(options: argparse.Namespace) -> int:
+    from .figures.sources import sources_of
+
     book = load_book()
     if options.cautions:
         _print_caution_sources(book)
         return 0
-    for figure_id, figure in book.figures.items():
+    for figure_id in book.figures:
+        formulas, checks = sources_of(book, LANGUAGE, figure_id)
         print(figure_id)
-        for source in dict.fromkeys(check.source for check in figure.checks):
+        for source in (*map(_plain, formulas), *checks):
             print(f"    {source}")
     return 0
 
@@ -220,6 +225,11 @@ def _print_caution_sources(book: Book) -> None:
         print(name)
         for source in text["sources"]:
             print(f"    {source['basis']:8} {stands_on[source['number']]:3} × {source['name']}")
+
+
+def _plain(html: str) -> str:
+    """A line of a page without its marks."""
+    return unescape(re.sub(r"<[^>]*>", "", html))
 
 
 def _export(options: argparse.Namespace) -> int:

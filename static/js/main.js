@@ -10,6 +10,7 @@
 const COMPONENTS = {
   figure: () => import("./components/figure.js"),
   "saved-status": () => import("./components/saved-status.js"),
+  "table-sort": () => import("./components/table-sort.js"),
   "theme-switch": () => import("./components/theme-switch.js"),
   "update-notice": () => import("./components/update-notice.js"),
 };

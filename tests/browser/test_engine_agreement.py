@@ -266,6 +266,8 @@ def typed_questions(book: Book, figure: Figure, count: int) -> Iterator[tuple[di
         "12",
         "8,5",
         "-3",
+        "-0",
+        "-0,0",
         "1 1/2",
         "0.125",
         "2500",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from webapp.content.markdown import line_links, pipe_table, render_body, render_line, without_table
@@ -163,3 +165,40 @@ def test_a_table_cut_out_of_a_body_leaves_every_other_line_where_it_was():
 
 def test_links_of_one_line_are_those_within_the_content():
     assert line_links("[a](help/a) and [b](https://example.org) and [c](#c)") == ["help/a"]
+
+
+def test_each_word_of_the_glossary_has_an_address_of_its_own(book):
+    body = book.texts["en"]["glossary"]["body"]
+    anchors = re.findall(r'<p id="([a-z0-9-]+)"><strong>', body)
+    assert len(anchors) == body.count("<p") == len(set(anchors))
+    wanted = {
+        "clamp-load",
+        "proof-load",
+        "nut-factor",
+        "pitch",
+        "engagement",
+        "ron",
+        "mon",
+        "aki",
+        "filling",
+        "pitch-line",
+    }
+    assert wanted | {"wrap", "drive-ratio", "effectiveness", "lambda", "e10-e85"} <= set(anchors)
+
+
+def test_the_words_of_the_glossary_stand_in_the_order_of_the_alphabet(book):
+    words = re.findall(r"<strong>(.*?)\.?</strong>", book.texts["en"]["glossary"]["body"])
+    plain = [re.sub("[^a-z0-9 ]", "", word.lower()) for word in words]
+    assert plain == sorted(plain)
+
+
+def test_a_link_to_a_word_that_the_glossary_lacks_is_refused(small):
+    small.write("glossary.md", "---\ntitle: Words\n---\n**Click wrench.** It clicks.\n")
+    small.change("figures/orifice.md", "[the sheet](cautions/hot)", "[a word](glossary#click-wrench)")
+    small.book()
+    small.change("figures/orifice.md", "glossary#click-wrench", "glossary#click-wench")
+    small.expect(
+        "figures/orifice.md",
+        "glossary#click-wench",
+        'the link "glossary#click-wench" leads nowhere. Did you mean "glossary#click-wrench"?',
+    )

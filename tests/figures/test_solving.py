@@ -229,6 +229,21 @@ def test_a_count_is_found_as_a_whole_number_or_not_at_all():
     assert caught.value.highest == pytest.approx(six * 2)
 
 
+HOLLOW = """
+takes:
+  n: {label: N, kind: count, in: ×1, value: 4, from: 1, to: 9}
+gives:
+  y: {label: Y, kind: ratio, in: ×, formula: (n - 4) ** 2, first: true}
+"""
+
+
+@pytest.mark.parametrize(("typed", "found"), [("2", 2.0), ("8", 6.0), ("9", 6.0), ("1", 2.0), ("4", 2.0)])
+def test_of_several_counts_the_one_nearest_to_what_was_typed_is_found(typed, found):
+    """(n − 4)² is 4 at n = 2 and at n = 6; of two as near, the smaller."""
+    figure = worked(HOLLOW)
+    assert figure.calculator.solve("n", "y", 4.0, figure.givens(n=typed)) == found
+
+
 def test_an_answer_that_does_not_depend_on_the_unknown_says_what_it_is():
     figure = worked(ORIFICE)
     drop = figure.answers()["drop"]

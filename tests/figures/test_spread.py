@@ -30,17 +30,17 @@ def spreads(accuracies=ACCURACIES, **typed):
 
 
 def test_the_likely_spread_is_the_root_of_the_sum_of_squares_by_calculus():
-    """Q = R sqrt(d/d0): shares of Q are dR/R and half of dp/d for each pressure."""
+    """Q = R sqrt(d/d0): Q falls by dR/R, and by 1 − sqrt(1 − dp/d) for each pressure, which is a little more than it rises by."""
     found = spreads()["flow"]
     flow = worked(FLOW).answers()["flow"]
-    shares = {"rated_flow": 0.03, "rail": 0.5 * 3 / 250, "manifold": 0.5 * 1 / 250}
+    shares = {"rated_flow": 0.03, "rail": 1 - math.sqrt(1 - 3 / 250), "manifold": 1 - math.sqrt(1 - 1 / 250)}
     assert dict(found.shares) == {
-        name: pytest.approx(flow * share, rel=1e-4) for name, share in shares.items()
+        name: pytest.approx(flow * share, rel=1e-9) for name, share in shares.items()
     }
     assert found.likely == pytest.approx(
-        flow * math.sqrt(sum(share**2 for share in shares.values())), rel=1e-4
+        flow * math.sqrt(sum(share**2 for share in shares.values())), rel=1e-9
     )
-    assert found.worst == pytest.approx(flow * sum(shares.values()), rel=1e-4)
+    assert found.worst == pytest.approx(flow * sum(shares.values()), rel=1e-9)
 
 
 def test_the_spread_of_a_difference_is_exact():
@@ -106,3 +106,26 @@ def test_an_input_that_has_no_answer_on_either_side_adds_nothing():
 def test_a_refused_figure_has_no_spread_to_state():
     figure = worked(FLOW)
     assert figure.calculator.spreads(figure.givens(manifold="300 kPa"), ACCURACIES) == {}
+
+
+HUMP = """
+takes:
+  x: {label: X, kind: ratio, in: ×, value: 2, from: 0, to: 10}
+  n: {label: N, kind: ratio, in: ×, value: 1, from: 0, to: 10}
+gives:
+  y: {label: Y, kind: ratio, in: ×, formula: 9 - (x - 2) ** 2, first: true}
+"""
+
+
+def test_on_top_of_a_hump_an_answer_is_not_called_exact():
+    """9 − (x − 2)² falls by 0.25 to both sides of x = 2 ± 0.5: both ends are alike, and yet it is not sure."""
+    figure = worked(HUMP)
+    found = figure.calculator.spreads(figure.givens(), {"x": 0.5})["y"]
+    assert found.likely == pytest.approx(0.25, rel=1e-12)
+
+
+def test_beside_a_hump_the_side_on_which_the_answer_moves_more_counts():
+    """At x = 2.1 ± 0.5: to 9 − 0.6² on one side (0.35 lower), to 9 − 0.4² on the other (0.15 lower)."""
+    figure = worked(HUMP)
+    found = figure.calculator.spreads(figure.givens(x="2.1"), {"x": 0.5})["y"]
+    assert found.likely == pytest.approx(0.35, rel=1e-9)

@@ -98,6 +98,23 @@ def test_f26_us_and_imperial_volumes_are_two_things():
     assert (caught.value.code, caught.value.fields["choices"]) == ("asked_unit", ["US gal", "imp gal"])
 
 
+@pytest.mark.parametrize(
+    ("name", "choices", "ratio"),
+    [
+        ("qt", ["US qt", "imp qt"], 1.2009499),
+        ("quarts", ["US qt", "imp qt"], 1.2009499),
+        ("pint", ["US pt", "imp pt"], 1.2009499),
+    ],
+)
+def test_f26_quarts_and_pints_of_two_countries_are_asked_back(name, choices, ratio):
+    """Weights and Measures Act 1985: 4.54609 L in 4 quarts, 8 pints; NIST SP 811: 3.785412 L in as many."""
+    us, imperial = choices
+    assert shown(f"1 {imperial}", "volume", us) == pytest.approx(ratio, rel=1e-7)
+    with pytest.raises(NumberProblem) as caught:
+        si(f"5 {name}", "volume")
+    assert (caught.value.code, caught.value.fields["choices"]) == ("asked_unit", choices)
+
+
 def test_f26_mechanical_and_metric_horsepower_are_two_things():
     assert si("100 hp", "power") == pytest.approx(74_569.987, rel=1e-7)
     assert si("100 PS", "power") == pytest.approx(73_549.875, rel=1e-12)

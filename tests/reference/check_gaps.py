@@ -8,12 +8,6 @@ import re
 GAPS = (
     ("torque", "power", "no Figure turns torque and speed into power: nothing at the car measures torque"),
     ("torque", "bmep", "no Figure for mean effective pressure: a test bench's number"),
-    (
-        "fasteners",
-        "minor_diameter_internal",
-        "the table of threads gives the bore to 0.01 mm, as a calliper reads; the check wants 0.001 mm",
-    ),
-    ("fasteners", "root_diameter_external", "no Figure or table gives the core of a thread"),
     ("fasteners", "low|high", "no table of torques for flare nuts: the part's maker gives them"),
     (
         "air",

@@ -105,6 +105,12 @@ WORKSHOP_WAYS: tuple[Way | Cells, ...] = (
         {"thread": pitch_row, "diameter": "nominal_diameter", "pitch": "pitch"},
         {"pitch_diameter": "pitch_diameter"},
     ),
+    Way(
+        "fasteners",
+        "thread-engagement",
+        {"thread": pitch_row, "diameter": "nominal_diameter", "pitch": "pitch"},
+        {"root_diameter_external": "root", "minor_diameter_internal": "bore"},
+    ),
     Cells("fasteners", "metric-threads", lambda thread: thread_row(thread), {f"p_{THREAD}": "pitch"}),
     Cells("fasteners", "all-threads", lambda thread: thread_row(thread), {f"p_{THREAD}": "pitch"}),
     Cells("fasteners", "metric-threads", lambda thread: thread_row(thread), {f"A_{THREAD}": "stress_area"}),

@@ -16,7 +16,7 @@ RPM = 1 / 60
 
 
 @pytest.mark.parametrize(("feet", "psi"), [(4500, 10.2), (5000, 10.0), (6000, 9.6)])
-def test_the_12_psi_pulley_makes_less_up_high(book: Any, feet: int, psi: float) -> None:
+def test_Q11_the_12_psi_pulley_makes_less_up_high(book: Any, feet: int, psi: float) -> None:
     """12 psi at sea level is a ratio of 1.817; the same ratio over the thinner air."""
     given = {"blower": "centrifugal", "boost": "12 psi", "height": "0 ft", "height_there": f"{feet} ft"}
     there = asked(book, "flow-altitude", **given, loss="0 kPa", air="20 °C", air_there="20 °C")
@@ -28,7 +28,7 @@ def test_the_12_psi_pulley_makes_less_up_high(book: Any, feet: int, psi: float) 
         assert there("air_change") == pytest.approx(-0.17, abs=0.003)
 
 
-def test_the_way_back_down_asks_for_more_fuel(book: Any) -> None:
+def test_Q11_the_way_back_down_asks_for_more_fuel(book: Any) -> None:
     result = answer(
         book, "en", "flow-altitude", {"height": "5000 ft", "height_there": "0 ft", "boost": "10 psi"}
     )
@@ -37,7 +37,7 @@ def test_the_way_back_down_asks_for_more_fuel(book: Any) -> None:
     assert any("lean" in warning for warning in result["warnings"])
 
 
-def test_a_clubs_rule_for_the_drive_ratio(book: Any) -> None:
+def test_Q12_a_clubs_rule_for_the_drive_ratio(book: Any) -> None:
     """1,250 cc, 7 psi, 35° of overlap, 750 cc a turn: 1.30, and 1.23 without overlap, to about 2 psi."""
     given = {"displacement": "1250 cc", "volume": "750 cc", "boost": "7 psi", "site": "14.7 psi"}
     rule = asked(book, "drive-ratio", **given, overlap="35°")
@@ -51,7 +51,7 @@ def test_a_clubs_rule_for_the_drive_ratio(book: Any) -> None:
     assert asked(book, "boost-from-pulley", **full)("boost") / PSI == pytest.approx(7, abs=2)
 
 
-def test_a_smaller_pulley_and_its_wrap(book: Any) -> None:
+def test_Q13_a_smaller_pulley_and_its_wrap(book: Any) -> None:
     """3.3 to 2.8 in: 17.9 % faster; wrap 158.7 and 155.8°, contact 4.57 and 3.81 in; 30° of idler multiply the grip by 1.20."""
     assert asked(book, "blower-speed", old_pulley="3.3 in", blower_pulley="2.8 in")(
         "change"
@@ -67,7 +67,7 @@ def test_a_smaller_pulley_and_its_wrap(book: Any) -> None:
     assert belt("idler_grip") == pytest.approx(1.20, abs=0.005)
 
 
-def test_how_hot_the_charge_gets(book: Any) -> None:
+def test_Q14_how_hot_the_charge_gets(book: Any) -> None:
     """Ratio 1.8, 65 %, 20 °C: 102.5 °C; 130 °C would need 49 %; after a 70 % cooler 44.7 °C."""
     given = {"inlet": "20 °C", "ratio": "1.8"}
     hot = asked(book, "charge-temperature", **given, efficiency="65 %")
@@ -80,7 +80,7 @@ def test_how_hot_the_charge_gets(book: Any) -> None:
     assert asked(book, "charge-cooler", **cooler)("cooled") - ZERO == pytest.approx(44.7, abs=0.06)
 
 
-def test_what_150_degrees_fahrenheit_hotter_costs(book: Any) -> None:
+def test_Q14_what_150_degrees_fahrenheit_hotter_costs(book: Any) -> None:
     """From 100 to 250 °F at 14 psi: 78.9 % of the density, worth 7.9 psi; lost are 6.1 psi, not 2."""
     given = {"boost": "14 psi", "site": "14.7 psi", "outside": "100 °F", "charge": "250 °F"}
     gain = asked(book, "density-gain", **given)

@@ -29,7 +29,7 @@ SAME = {
     "mm": "milli:meter", "cm": "centi:meter", "m": "meter", "km": "kilo:meter", "in": "inch", "ft": "foot",
     "mm²": "milli:meter^2", "cm²": "centi:meter^2", "in²": "inch^2",
     "cc": "centi:meter^3", "mL": "milli:liter", "L": "liter", "m³": "meter^3", "in³": "inch^3",
-    "US fl oz": "fluid-ounce", "imp fl oz": "fluid-ounce-imperial", "US qt": "quart", "US gal": "gallon", "imp gal": "gallon-imperial",
+    "US fl oz": "fluid-ounce", "imp fl oz": "fluid-ounce-imperial", "US pt": "pint", "imp pt": "pint-imperial", "US qt": "quart", "imp qt": "quart-imperial", "US gal": "gallon", "imp gal": "gallon-imperial",
     "mg": "milli:gram", "g": "gram", "kg": "kilogram", "oz": "ounce", "lb": "pound",
     "N": "newton", "kN": "kilo:newton", "lbf": "pound-force", "kgf": "kilogram-force",
     "W": "watt", "kW": "kilo:watt", "hp": "horsepower", "J": "joule", "kJ": "kilo:joule", "Wh": "watt hour",

@@ -28,7 +28,7 @@ def named(book: Any, figure: str, name: str, **typed: str) -> list[str]:
     ("surface", "more", "pull", "proof"),
     [("dry", "0 %", 4608, 0.73), ("oiled", "0 %", 6144, 0.98), ("oiled", "20 %", 7373, 1.17)],
 )
-def test_a_grade_8_bolt_at_24_pound_feet(
+def test_Q01_a_grade_8_bolt_at_24_pound_feet(
     book: Any, surface: str, more: str, pull: float, proof: float
 ) -> None:
     """5/16-18: F = T/(K·d) against 120 ksi times 0.0524 in²."""
@@ -41,13 +41,22 @@ def test_a_grade_8_bolt_at_24_pound_feet(
     assert verdict["level"] == ("ok" if surface == "dry" else "stop")
 
 
-def test_torque_for_three_quarters_of_proof_dry_and_oiled(book: Any) -> None:
+def test_Q01_torque_for_three_quarters_of_proof_dry_and_oiled(book: Any) -> None:
     given = {"thread": "unc-5-16", "grade": "sae-8", "torque": "24 lbf·ft"}
     for surface, torque in (("dry", 24.6), ("oiled", 18.4)):
         bolt = asked(book, "clamp-load", **given, surface=surface)
         assert bolt("torque_usual") / LBF_FT == pytest.approx(torque, abs=0.05)
     worn = asked(book, "clamp-load", **given, surface="oiled", more="20 %")
     assert worn("tensile_share") == pytest.approx(0.94, abs=0.005)
+
+
+@pytest.mark.parametrize("thread", ["m6", "m8", "m12x1.25", "unc-5-16"])
+@pytest.mark.parametrize("friction", ["0.04", "0.12", "0.3"])
+def test_the_k_of_a_friction_means_that_friction_again(book: Any, thread: str, friction: str) -> None:
+    """The longer formula forth and back, to the last digits: no shortened one stands between."""
+    there = asked(book, "clamp-load", thread=thread, friction=friction, head_friction=friction)
+    back = asked(book, "clamp-load", thread=thread, k=repr(there("k_friction")))
+    assert back("meant") == pytest.approx(float(friction), rel=1e-9)
 
 
 # -- small cover bolts ---------------------------------------------------------------------------------------------------
@@ -62,23 +71,23 @@ def test_torque_for_three_quarters_of_proof_dry_and_oiled(book: Any) -> None:
         ("5 lbf·ft", "oiled", 0.65),
     ],
 )
-def test_an_m6_bolt_at_nine_and_at_five(book: Any, torque: str, surface: str, proof: float) -> None:
+def test_Q02_an_m6_bolt_at_nine_and_at_five(book: Any, torque: str, surface: str, proof: float) -> None:
     bolt = asked(book, "clamp-load", thread="m6", torque=torque, surface=surface)
     assert bolt("share") == pytest.approx(proof, abs=0.006)
 
 
-def test_m6_at_three_quarters_of_proof(book: Any) -> None:
+def test_Q02_m6_at_three_quarters_of_proof(book: Any) -> None:
     for surface, torque in (("dry", 10.5), ("oiled", 7.9)):
         bolt = asked(book, "clamp-load", thread="m6", torque="9 lbf·ft", surface=surface)
         assert bolt("torque_usual") == pytest.approx(torque, abs=0.05)
 
 
-def test_nine_pounds_is_no_torque(book: Any) -> None:
+def test_Q02_nine_pounds_is_no_torque(book: Any) -> None:
     with pytest.raises(BadInput, match="lbf·ft"):
         answer(book, "en", "clamp-load", {"thread": "m6", "torque": "9 lbs"})
 
 
-def test_the_large_wrench_at_its_lowest_mark_held_half_way_up(book: Any) -> None:
+def test_Q02_the_large_wrench_at_its_lowest_mark_held_half_way_up(book: Any) -> None:
     """4 % of 80 is 3.2 lbf·ft, 64 % at 5; trusted from 16; held at 7 of 14 in with the pivot at 1 to 2 in: 8 to 20 % more."""
     given = {"setting": "5 lbf·ft", "bottom": "5 lbf·ft", "top": "80 lbf·ft", "of": "scale"}
     wrench = asked(book, "wrench-range", **given, length="14 in", held="7 in", pin="1 in")
@@ -96,18 +105,18 @@ def test_the_large_wrench_at_its_lowest_mark_held_half_way_up(book: Any) -> None
 
 
 @pytest.mark.parametrize(("k", "torque"), [("0.16", 48), ("0.15", 45), ("0.13", 39), ("0.12", 36)])
-def test_sixty_newton_metres_dry_with_paste(book: Any, k: str, torque: float) -> None:
+def test_Q05_sixty_newton_metres_dry_with_paste(book: Any, k: str, torque: float) -> None:
     paste = asked(book, "lubricated-torque", torque="60 N·m", says="dry", k_now=k)
     assert paste("new_torque") == pytest.approx(torque)
     assert paste("harder") == pytest.approx(60 / torque)
 
 
 @pytest.mark.parametrize("says", ["nothing", "angle", "wheel", "plug"])
-def test_a_figure_that_must_not_be_changed_is_not_changed(book: Any, says: str) -> None:
+def test_Q05_a_figure_that_must_not_be_changed_is_not_changed(book: Any, says: str) -> None:
     assert answer(book, "en", "lubricated-torque", {"says": says})["verdict"]["level"] == "stop"
 
 
-def test_a_figure_for_oiled_threads_is_not_cut_again(book: Any) -> None:
+def test_Q05_a_figure_for_oiled_threads_is_not_cut_again(book: Any) -> None:
     result = answer(book, "en", "lubricated-torque", {"says": "oiled", "surface": "oiled"})
     assert result["verdict"]["level"] == "ok"
     assert result["gives"]["change"]["si"] == pytest.approx(0)
@@ -116,7 +125,7 @@ def test_a_figure_for_oiled_threads_is_not_cut_again(book: Any) -> None:
 # -- threads that look alike -------------------------------------------------------------------------------------------------
 
 
-def test_an_inch_bolt_in_a_metric_hole(book: Any) -> None:
+def test_Q06_an_inch_bolt_in_a_metric_hole(book: Any) -> None:
     """3/8-16 against M10×1.5: 0.475 mm small, pitch 5.8 % long, half a pitch out after 8.6 turns."""
     given = {"across": "9.9 mm", "length": "15 mm", "pitches": "10"}
     assert named(book, "thread-identify", "near", **given)[0] == "m10"
@@ -129,7 +138,7 @@ def test_an_inch_bolt_in_a_metric_hole(book: Any) -> None:
     assert row["turns"] == pytest.approx(8.6)
 
 
-def test_the_more_deceptive_pair_is_named_both_ways(book: Any) -> None:
+def test_Q06_the_more_deceptive_pair_is_named_both_ways(book: Any) -> None:
     """5/16-18 and M8×1.25: 0.06 mm apart, a whole pitch out after 7.8 turns."""
     for length, mine, other in (("1 in", "unc-5-16", "m8"), ("22.5 mm", "m8", "unc-5-16")):
         given = {"across": "7.85 mm", "length": length, "pitches": "18"}
@@ -157,7 +166,7 @@ def test_every_pair_of_the_table_of_look_alikes_is_found(book: Any) -> None:
             assert labels[other] in {row[0] for row in listed["mixups"]}, pair
 
 
-def test_a_dash_number_is_found_by_its_thread(book: Any) -> None:
+def test_Q07_a_dash_number_is_found_by_its_thread(book: Any) -> None:
     """-6 is 9/16-18 and -8 is 3/4-16, neither is 3/8 nor 1/2; 3/8 NPT measures 0.675 in and has 18."""
     for across, threads, row in (
         ("14.15 mm", "18", "dash-6"),

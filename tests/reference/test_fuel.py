@@ -363,7 +363,7 @@ def test_no_spill_is_ever_called_harmless(book: Any, litres: str) -> None:
 # -- questions that people ask, with the numbers as they gave them -------------------------------------------------
 
 
-def test_42_pound_injectors_on_a_computer_made_for_19(book: Any) -> None:
+def test_Q17_42_pound_injectors_on_a_computer_made_for_19(book: Any) -> None:
     """2.21 times the fuel; −55 % of trim; 1.66 left at a limit of 25 %, λ about 0.60; about 25 lb/h is the most trims can follow."""
     given = {"rated_by": "by-mass", "old_mass": "19 lb/h", "trim": "25 %"}
     swap = asked(book, "injector-swap", **given, new_mass="42 lb/h")
@@ -377,13 +377,13 @@ def test_42_pound_injectors_on_a_computer_made_for_19(book: Any) -> None:
 
 
 @pytest.mark.parametrize(("rating", "horsepower"), [(42, 476), (19, 215)])
-def test_the_power_that_eight_injectors_feed(book: Any, rating: int, horsepower: int) -> None:
+def test_Q17_the_power_that_eight_injectors_feed(book: Any, rating: int, horsepower: int) -> None:
     """85 % duty and 0.60 lb/(hp·h)."""
     given = {"injectors": "8", "duty": "85 %", "bsfc": "0.60 lb/(hp·h)", "each_mass": f"{rating} lb/h"}
     assert found(book, "injector-size", "power", **given) / HP == pytest.approx(horsepower, abs=0.5)
 
 
-def test_a_255_litre_pump_at_40_psi_under_10_psi_of_boost(book: Any) -> None:
+def test_Q18_a_255_litre_pump_at_40_psi_under_10_psi_of_boost(book: Any) -> None:
     """It works against 50 psi; without its own curve there is no flow. 228 L/h at 0.74 kg/L feed 620 hp at 0.60 lb/(hp·h)."""
     given = {"base": "40 psi", "boost": "10 psi", "loss": "0 psi"}
     assert asked(book, "pump-margin", **given)("pressure") / PSI == pytest.approx(50, rel=1e-9)
@@ -394,14 +394,14 @@ def test_a_255_litre_pump_at_40_psi_under_10_psi_of_boost(book: Any) -> None:
     assert power / HP == pytest.approx(620, abs=0.5)
 
 
-def test_rail_that_is_not_referenced_under_7_psi(book: Any) -> None:
+def test_Q19_rail_that_is_not_referenced_under_7_psi(book: Any) -> None:
     """√((53 − 7)/58) = 0.891 of the fuel: the sag first, then the boost."""
     sagged = asked(book, "injector-flow", rated_drop="58 psi", rail="53 psi", manifold="0 psi")("share")
     pushed = asked(book, "rail-pressure", regulator="unreferenced", base="53 psi", boost="7 psi")("change")
     assert sagged * (1 + pushed) == pytest.approx(0.891, abs=5e-4)
 
 
-def test_a_litre_on_the_floor_beside_a_heater(book: Any) -> None:
+def test_Q29_a_litre_on_the_floor_beside_a_heater(book: Any) -> None:
     """0.18 m³ of vapour at 3 to 4 times the weight of air, 12.8 m³ explosive; a layer of 0.45 m over 36 m² needs about 1.3 L."""
     given = {"spilled": "1 L", "heavier": "3.4", "lower_limit": "1.4 %", "layer": "0.45 m"}
     spill = asked(book, "spill-vapour", **given, length="6 m", width="6 m")

@@ -41,5 +41,8 @@ def test_f26_pounds_of_force_and_mass_and_the_two_gallons_and_horsepowers_are_to
     assert factors["hp"] / factors["PS"] == pytest.approx(745.6998715822702 / 735.49875, rel=1e-14)
     assert factors["imp fl oz"] * 160 == pytest.approx(factors["imp gal"], rel=1e-14)
     assert factors["US fl oz"] * 128 == pytest.approx(factors["US gal"], rel=1e-14)
+    assert factors["US pt"] * 8 == pytest.approx(factors["US gal"], rel=1e-14)
+    assert factors["imp qt"] * 4 == pytest.approx(factors["imp gal"], rel=1e-14)
+    assert factors["imp pt"] * 8 == pytest.approx(factors["imp gal"], rel=1e-14)
     assert factors["US qt"] * 4 == pytest.approx(factors["US gal"], rel=1e-14)
     assert factors["oz"] * 16 == pytest.approx(factors["lb"], rel=1e-14)

@@ -15,7 +15,7 @@ from webapp.figures.answer import answer
 INHG = 3386.389  # Pa, NIST SP 811 (2008), appendix B.8, conventional inch of mercury
 
 
-def test_minus_21_on_the_dial_is_an_ordinary_idle(book: Any) -> None:
+def test_Q08_minus_21_on_the_dial_is_an_ordinary_idle(book: Any) -> None:
     """29.92 less 21 inHg is 8.92 inHg, 30.2 kPa or 4.4 psi absolute; 71.1 kPa or 10.3 psi of vacuum."""
     given = {"reading": "-21", "site": "29.92 inHg"}
     dial = asked(book, "mixed-dial", dial="psi-inhg", **given)
@@ -26,12 +26,12 @@ def test_minus_21_on_the_dial_is_an_ordinary_idle(book: Any) -> None:
     assert "idle" in means
 
 
-def test_minus_21_psi_cannot_exist(book: Any) -> None:
+def test_Q08_minus_21_psi_cannot_exist(book: Any) -> None:
     said = refusal(book, "mixed-dial", dial="psi-psi", reading="-21", site="14.7 psi")
     assert "−14.7 psi" in said and "inches of mercury" in said
 
 
-def test_a_sensor_that_shows_711_mbar_with_the_engine_off(book: Any) -> None:
+def test_Q09_a_sensor_that_shows_711_mbar_with_the_engine_off(book: Any) -> None:
     """×1.425 or +302 mbar: a shown 2000 mbar is 26.6 or 18.7 psi of boost; 711 mbar press at about 2,890 m."""
     given = {"engine_off": "711 mbar", "barometer": "1013 mbar", "altitude": "0 m", "shown": "2000 mbar"}
     sensor = asked(book, "pressure-sensor-check", **given)
@@ -54,7 +54,7 @@ def test_three_kilopascals_are_the_limit(book: Any) -> None:
         assert answer(book, "en", "pressure-sensor-check", given)["verdict"]["level"] == level
 
 
-def test_the_forecast_is_not_the_pressure_at_the_car(book: Any) -> None:
+def test_Q10_the_forecast_is_not_the_pressure_at_the_car(book: Any) -> None:
     """1035.6 mbar reported at 3,500 ft are 911 mbar at the car; typed as read at the car, it is asked back."""
     given = {"barometer": "1035.6 mbar", "altitude": "3500 ft", "engine_off": "91.1 kPa"}
     there = asked(book, "pressure-sensor-check", where="weather-report", **given)
@@ -63,7 +63,7 @@ def test_the_forecast_is_not_the_pressure_at_the_car(book: Any) -> None:
     assert any("weather report" in said for said in mixed_up["warnings"])
 
 
-def test_the_boost_that_fell_from_11_4_to_9_7(book: Any) -> None:
+def test_Q13_the_boost_that_fell_from_11_4_to_9_7(book: Any) -> None:
     """24.4 over 26.1 psi: 6.5 % of the air, not 15 %; a pulley of 2.8 for 3.3 in turns 17.9 % faster."""
     given = {"before": "11.4 psi", "after": "9.7 psi", "site": "14.7 psi"}
     loss = asked(book, "boost-loss", **given, old_pulley="3.3 in", new_pulley="2.8 in")
@@ -75,7 +75,7 @@ def test_the_boost_that_fell_from_11_4_to_9_7(book: Any) -> None:
     assert any("gauge numbers" in said for said in result["warnings"])
 
 
-def test_a_computer_that_says_11_5_and_a_gauge_that_says_12_5(book: Any) -> None:
+def test_Q16_a_computer_that_says_11_5_and_a_gauge_that_says_12_5(book: Any) -> None:
     """11.5/14.03 is λ 0.820, 12.5/14.7 is 0.850: 0.55 of the 1.0 is scale, the rest is really 3.7 % leaner."""
     given = {"first_shown": "11.5", "first_scale": "14.03", "second_shown": "12.5", "second_scale": "14.7"}
     both = asked(book, "mixture-compare", **given)
@@ -89,7 +89,7 @@ def test_a_computer_that_says_11_5_and_a_gauge_that_says_12_5(book: Any) -> None
     assert answer(book, "en", "mixture-compare", given)["verdict"]["level"] == "near"
 
 
-def test_two_logs_with_two_trims(book: Any) -> None:
+def test_Q20_two_logs_with_two_trims(book: Any) -> None:
     """1.125/1.07 is 1.051: 11.05 should become 10.51 and became 10.6, 4.2 % richer; λ 0.752 and 0.721."""
     given = {
         "long_one": "7 %",
@@ -115,7 +115,7 @@ def test_a_trim_within_two_per_cent_of_its_limit_is_called_out(book: Any, near_l
 
 
 @pytest.mark.parametrize(("cylinders", "shown"), [("4", 1.13), ("8", 0.97)])
-def test_one_misfiring_cylinder_shows_lean(book: Any, cylinders: str, shown: float) -> None:
+def test_Q21_one_misfiring_cylinder_shows_lean(book: Any, cylinders: str, shown: float) -> None:
     """0.85 times 4/3 and 8/7: an upper bound."""
     given = {"cylinders": cylinders, "dead": "1", "others": "0.85"}
     assert asked(book, "false-lean", **given)("shown") == pytest.approx(shown, abs=0.005)
@@ -124,7 +124,7 @@ def test_one_misfiring_cylinder_shows_lean(book: Any, cylinders: str, shown: flo
     assert "misfire" in result["verdict"]["text"]
 
 
-def test_ten_to_one_and_7_psi_by_three_conventions(book: Any) -> None:
+def test_Q12_ten_to_one_and_7_psi_by_three_conventions(book: Any) -> None:
     given = {"compression": "10", "boost": "7 psi", "site": "14.7 psi"}
     ratio = asked(book, "compression-under-boost", **given)
     assert ratio("straight") == pytest.approx(14.8, abs=0.05)
@@ -161,7 +161,7 @@ def test_equal_pressure_at_the_end_of_the_stroke_is_just_that(book: Any) -> None
         ("aki", "91", (96, 86, 91)),
     ],
 )
-def test_octane_numbers_of_two_continents(
+def test_Q30_octane_numbers_of_two_continents(
     book: Any, posted: str, number: str, wanted: tuple[int, int, int]
 ) -> None:
     octane = asked(book, "octane-scales", posted=posted, number=number)

@@ -10,6 +10,7 @@ from .records import (
     ColumnFile,
     EmergencyFile,
     EmergencyPart,
+    FeedFile,
     PageFile,
     SourceFile,
     Statement,
@@ -108,6 +109,8 @@ def read_table(name: str, document: Document, problems: list[Problem]) -> TableF
         top.integer("order"),
         columns,
         rows[1:],
+        _feeds(top),
+        _pairs(top.section("sort")),
         top.texts("needs"),
         sources,
         body.html,
@@ -115,6 +118,21 @@ def read_table(name: str, document: Document, problems: list[Problem]) -> TableF
     )
     top.close()
     return record
+
+
+def _feeds(top: Section) -> list[FeedFile]:
+    """What the key `feeds` says: a list of {figure, fills: {input: what fills it}, label}."""
+    feeds = []
+    for entry in top.sections("feeds"):
+        fills = _pairs(entry.section("fills", True))
+        feeds.append(FeedFile(entry.text("figure"), fills, entry.text("label", "")))
+        entry.close()
+    return feeds
+
+
+def _pairs(section: Section | None) -> list[tuple[Text, Text]]:
+    """Each name of a mapping of texts with its text."""
+    return [(name, section.text(name)) for name in section.node.items] if section else []
 
 
 def read_words(document: Document, problems: list[Problem]) -> dict[Text, Text]:

@@ -234,9 +234,18 @@ class ColumnFile:
 
 
 @dataclass
+class FeedFile:
+    """One Figure that a table's rows can be put into: for each input it fills, what fills it."""
+
+    figure: Text
+    fills: list[tuple[Text, Text]]
+    label: Text
+
+
+@dataclass
 class TableFile:
     """One file of content/tables/: columns in the front matter, rows in the body's pipe table, whose first
-    column is the row's id.
+    column is the row's id. `sort` names the columns a reader may sort by, each with the reason.
     """
 
     id: str
@@ -246,6 +255,8 @@ class TableFile:
     order: int
     columns: list[ColumnFile]
     rows: list[tuple[int, list[str]]]
+    feeds: list[FeedFile]
+    sort: list[tuple[Text, Text]]
     needs: list[Text]
     sources: list[Text]
     body: str

@@ -337,7 +337,7 @@ class Calculator:
             return self.answer(answer, {**givens, unknown: x}, place) - wanted
 
         if take.type == "count":
-            return _whole_root(off, take, wanted)
+            return _whole_root(off, take, givens[unknown], wanted)
         return nearest_crossing(off, take.low, take.high, givens[unknown], wanted)
 
     # -- spread -----------------------------------------------------------------------------------------------------------------
@@ -433,11 +433,13 @@ def _first_row(give: Give, rows: Any) -> dict[str, float]:
 
 
 def _half_width(name: str, middle: Outcome, above: Outcome, below: Outcome) -> float:
-    """Half of how far an answer moves; at the edge of what the Figure holds for only one side has an answer, and counts twice."""
+    """How far an answer moves to the side on which it moves more.
+
+    Not half of the way between both ends: on top of a hump both ends lie below by the same, and their difference would call the
+    answer exact. At the edge of what the Figure holds for only one side has an answer.
+    """
     ends = [outcome.values[name] for outcome in (above, below) if not outcome.refusal]
-    if len(ends) == 2:
-        return abs(float(ends[0] - ends[1])) / 2
-    return abs(float(ends[0] - middle.values[name])) if ends else 0.0
+    return max((abs(float(end - middle.values[name])) for end in ends), default=0.0)
 
 
 def _spread(shares: list[tuple[str, float]]) -> Spread:
@@ -447,10 +449,12 @@ def _spread(shares: list[tuple[str, float]]) -> Spread:
     )
 
 
-def _whole_root(off: Any, take: Take, wanted: float) -> float:
-    """The whole number in the take's range whose answer is the wanted one, to the rounding of a few operations."""
+def _whole_root(off: Any, take: Take, near: float, wanted: float) -> float:
+    """The whole number in the take's range, the nearest to `near` first, whose answer is the wanted one, to the rounding of a few
+    operations; of two as near, the smaller.
+    """
     answers = []
-    for count in range(int(take.low), int(take.high) + 1):
+    for count in sorted(range(int(take.low), int(take.high) + 1), key=lambda count: abs(count - near)):
         miss = off(float(count))
         if math.isnan(miss):
             continue

@@ -37,6 +37,9 @@ from .display import (
 from .model import Figure, Give, Take
 from .numbers import NumberProblem, read_quantity, split_quantity
 
+# The sign of a typed nought: 0 has none, and "-0" must not look like a number below it.
+_BELOW_NOUGHT = re.compile("^-(?=[0 .,']*(?:/|$))")
+
 View = dict[str, Any]
 
 # A sentence that names how low or high an answer may lie.
@@ -582,8 +585,7 @@ class Presenter:
                 numbers[take.name] = self.row_labels[take.table][givens[take.name]]
                 numbers.update(self._cell_numbers(take, givens[take.name]))
             else:
-                # A typed hyphen is written as the minus that computed numbers have.
-                numbers[take.name] = with_unit(re.sub("^-", "−", row["number"]), row["unit"])
+                numbers[take.name] = with_unit(_repeated(row["number"]), row["unit"])
         return numbers
 
     def _cell_numbers(self, take: Take, row_id: str) -> dict[str, str]:
@@ -624,6 +626,11 @@ def _answer_shape(name: str, label: str, note: str, sort: str) -> View:
         },
         **{"others": [], "plus_minus": "", "full": "", "words": "", "columns": [], "rows": [], "picture": []},
     }
+
+
+def _repeated(number: str) -> str:
+    """A typed number as a sentence repeats it: with the minus that computed numbers have, and none before nought."""
+    return re.sub("^-", "−", _BELOW_NOUGHT.sub("", number))
 
 
 def _place(share: float) -> str:

@@ -36,9 +36,11 @@ caution.html    caution {id, title, signal, says, signs [{id, picture (SVG)}], s
 emergency.html  emergency {title, says, numbers [{label, number, where}], parts [{id, title, steps [{say, sources [{number, name,
                 basis}]}]}], sources [{number, name, basis}], body}
 tables.html     tables [{id, title, summary, href}]
-table.html      table {id, title, summary, row_head, columns [{id, label, unit}], rows [{id, label, cells [text]}], body,
+table.html      table {id, title, summary, row_head, columns [{id, label, unit, sorts}], rows [{id, label, cells [{text, words, by}],
+                uses [{label, href}]}], only_use {label, href} or None, has_uses, sorts, body,
                 sources [HTML]}; the rows' labels stand under `row_head` and in no other column. cautions
 page.html       html (help pages, change list, glossary); items [{id, title, summary, href}] on the list of help pages, else []
+sources.html    groups [{id, title, says, figures [{id, title, href, sources [HTML], checks [text]}]}]; checks, how many in all
 start.html      nothing more. The first page of an export, which a server answers with a redirect.
 offline.html    nothing more. It stands for an address that is not saved while there is no network.
 error.html      error {status, title, says, mend, links [{title, href}]}

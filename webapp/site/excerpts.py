@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from ..book import Book
@@ -22,6 +23,22 @@ def listed(texts: dict[str, Context], folder: str, links: Links) -> list[Context
     """All pages of a folder in the order that their files give."""
     ordered = sorted(texts.items(), key=lambda pair: (pair[1]["order"], pair[0]))
     return [short(text, name, folder, links) for name, text in ordered]
+
+
+def grouped(book: Book, lang: str, entry: Callable[[str], Context]) -> list[Context]:
+    """The Figures by part, in the order of their numbers, each as `entry` makes it; a part stands where its first Figure does."""
+    words = book.words(lang)
+    groups: dict[str, Context] = {}
+    for name, figure in book.figures.items():
+        part = figure.part
+        empty = {
+            "id": part,
+            "title": words[f"part_{part}"],
+            "says": words[f"part_{part}_says"],
+            "figures": [],
+        }
+        groups.setdefault(part, empty)["figures"].append(entry(name))
+    return list(groups.values())
 
 
 def caution_list(

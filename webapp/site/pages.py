@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from functools import partial
 
 from ..book import Book
-from .excerpts import Context, caution_list, listed, short
+from .excerpts import Context, caution_list, grouped, listed, short
 from .figure_page import figure_context
 from .hazard_pages import caution_context, emergency_context
 from .links import Links
+from .sources_page import sources_context, sources_text
 from .table_page import table_context
 
 Content = Callable[[Links], Context]
@@ -96,9 +97,20 @@ def _help(book: Book, lang: str) -> Iterator[Page]:
 
     def content(links: Links) -> Context:
         others = [short(texts[name], "", name, links) for name in ("glossary", "changes")]
-        return {"html": "", "items": [*listed(texts["pages"], "help", links), *others]}
+        own = short(sources_text(book, lang), "sources", "help", links)
+        return {"html": "", "items": [*listed(texts["pages"], "help", links), own, *others]}
 
     yield _part(book, lang, "help", "page.html", content)
+    own = sources_text(book, lang)
+    yield Page(
+        lang,
+        "help/sources/",
+        "sources.html",
+        own["title"],
+        own["summary"],
+        partial(sources_context, book, lang),
+        "help/",
+    )
     for name, text in texts["pages"].items():
         yield _text_page(lang, f"help/{name}/", text, "help/")
     yield _text_page(lang, "glossary/", texts["glossary"], "")
@@ -142,18 +154,6 @@ def _linked_part(book: Book, lang: str, name: str, links: Links) -> Context:
 
 
 def _groups(book: Book, lang: str, links: Links) -> list[Context]:
-    """The Figures by part, in the order of their numbers; a part stands where its first Figure does."""
-    words = book.words(lang)
-    groups: dict[str, Context] = {}
-    for name, figure in book.figures.items():
-        part = figure.part
-        empty = {
-            "id": part,
-            "title": words[f"part_{part}"],
-            "says": words[f"part_{part}_says"],
-            "figures": [],
-        }
-        groups.setdefault(part, empty)["figures"].append(
-            short(book.texts[lang]["figures"][name], name, "figures", links)
-        )
-    return list(groups.values())
+    """The Figures by part, as the list of Figures shows them."""
+    texts = book.texts[lang]["figures"]
+    return grouped(book, lang, lambda name: short(texts[name], name, "figures", links))

@@ -241,7 +241,7 @@ export class Calculator {
   solve(unknown, answer, wanted, givens, place = null) {
     const take = /** @type {Take} */ (this.figure.takes.find((one) => one.name === unknown));
     const off = (/** @type {number} */ x) => this.answer(answer, { ...givens, [unknown]: x }, place) - wanted;
-    if (take.type === "count") return wholeRoot(off, take, wanted);
+    if (take.type === "count") return wholeRoot(off, take, givens[unknown], wanted);
     return nearestCrossing(off, take.low, take.high, givens[unknown], wanted);
   }
 
@@ -424,11 +424,14 @@ function byKeys(a, b) {
   return n < 0 ? 0 : a[n] - b[n];
 }
 
-/** @type {(name: string, middle: Outcome, above: Outcome, below: Outcome) => number} */
+/**
+ * How far an answer moves to the side on which it moves more. Not half of the way between both ends: on top of a hump both lie
+ * below by the same, and their difference would call the answer exact.
+ * @type {(name: string, middle: Outcome, above: Outcome, below: Outcome) => number}
+ */
 function halfWidth(name, middle, above, below) {
   const ends = [above, below].filter((outcome) => !outcome.refusal).map((outcome) => outcome.values[name]);
-  if (ends.length === 2) return Math.abs(ends[0] - ends[1]) / 2;
-  return ends.length ? Math.abs(ends[0] - middle.values[name]) : 0;
+  return Math.max(0, ...ends.map((end) => Math.abs(end - middle.values[name])));
 }
 
 /** @type {(shares: [string, number][]) => Spread} */
@@ -438,10 +441,15 @@ function spreadOf(shares) {
   return { likely, worst: ordered.reduce((sum, [, half]) => sum + half, 0), shares: ordered };
 }
 
-/** @type {(off: (x: number) => number, take: Take, wanted: number) => number} */
-function wholeRoot(off, take, wanted) {
+/**
+ * The whole number whose answer is the wanted one, the nearest to `near` first; of two as near, the smaller.
+ * @type {(off: (x: number) => number, take: Take, near: number, wanted: number) => number}
+ */
+function wholeRoot(off, take, near, wanted) {
   const answers = [];
-  for (let count = Math.trunc(take.low); count <= Math.trunc(take.high); count += 1) {
+  const low = Math.trunc(take.low);
+  const counts = Array.from({ length: Math.trunc(take.high) - low + 1 }, (_, step) => low + step);
+  for (const count of counts.sort((a, b) => Math.abs(a - near) - Math.abs(b - near))) {
     const miss = off(count);
     if (Number.isNaN(miss)) continue;
     if (Math.abs(miss) <= 1e-9 * Math.abs(wanted)) return count;

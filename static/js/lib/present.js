@@ -18,6 +18,8 @@ import { NoSolution } from "./search.js";
 
 /** A sentence that names how low or high an answer may lie. */
 const ENDED = /\{(\w+)\.(?:low|high)\}/g;
+/** The sign of a typed nought: 0 has none, and "-0" must not look like a number below it. */
+const BELOW_NOUGHT = /^-(?=[0 .,']*(?:\/|$))/;
 
 export class Presenter {
   /**
@@ -474,7 +476,7 @@ export class Presenter {
       if (take.type === "choice") {
         numbers[take.name] = this.rowLabels[take.table][givens[take.name]];
         this.addCells(take, givens[take.name], numbers);
-      } else numbers[take.name] = withUnit(row.number.replace(/^-/, "−"), row.unit);
+      } else numbers[take.name] = withUnit(repeated(row.number), row.unit);
     }
     return numbers;
   }
@@ -512,6 +514,14 @@ function pictureOf(give, rows) {
   const span = Math.max(...rows.map((row) => Math.max(row[across] - left, row[down] - top))) || 1;
   const place = (/** @type {number} */ value) => exact(Math.floor(200 * (value / span) + 0.5) / 2, 4, ".");
   return rows.map((row, n) => ({ x: place(row[across] - left), y: place(row[down] - top), label: String(n + 1) }));
+}
+
+/**
+ * A typed number as a sentence repeats it: with the minus that computed numbers have, and none before nought.
+ * @param {string} number
+ */
+function repeated(number) {
+  return number.replace(BELOW_NOUGHT, "").replace(/^-/, "−");
 }
 
 /** @type {(outcome: Outcome, figure: Figure) => string} */

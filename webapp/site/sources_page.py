@@ -1,0 +1,30 @@
+"""The page of sources: every Figure with what it stands on and what it was checked against. Made from the Book, so never behind it."""
+
+from __future__ import annotations
+
+from ..book import Book
+from ..figures.sources import sources_of
+from .excerpts import Context, grouped
+from .links import Links
+
+
+def sources_text(book: Book, lang: str) -> Context:
+    """Title and summary of the page."""
+    words = book.words(lang)
+    return {"title": words["sources_title"], "summary": words["sources_says"]}
+
+
+def sources_context(book: Book, lang: str, links: Links) -> Context:
+    """What sources.html gets beside what all templates get."""
+
+    def entry(name: str) -> Context:
+        formulas, checks = sources_of(book, lang, name)
+        return {
+            "id": name,
+            "title": book.texts[lang]["figures"][name]["title"],
+            "href": links.to(f"figures/{name}/"),
+            "sources": [links.in_html(line) for line in formulas],
+            "checks": checks,
+        }
+
+    return {"groups": grouped(book, lang, entry), "checks": sum(len(f.checks) for f in book.figures.values())}
