@@ -81,12 +81,14 @@ EXCEPTIONS: dict[str, set[tuple[str, str]]] = {
     NEXT: {
         *((page, "fuel line") for page in ("flow-altitude", "boost-from-speed", "fuel-blend", "wire-drop")),
         *((page, "fuel line") for page in ("injector-duty", "trim-effect", "false-lean")),
+        ("fuel-headroom", "battery"),
     },
     BORROWED: {
         *((page, "belt") for page in ("pressure-ratio", "density-gain", "flow-altitude", "fuel-demand")),
         *((page, "running engine") for page in ("wire-drop", "wire-size")),
         ("trim-effect", "battery"),
         ("thread-engagement", "coolant"),
+        *(("sealant-cure", topic) for topic in ("fuel", "fuel line")),
     },
     WARNS: {
         ("drill-and-wrench", "fuel"),
