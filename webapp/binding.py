@@ -235,7 +235,7 @@ def _texts(library: Library) -> dict[str, Any]:
         "emergency": _emergency_text(library.emergency),
         "tables": {record.id: _table_text(record) for record in library.tables},
         "pages": {record.id: _page_text(record) for record in library.pages},
-        "glossary": _page_text(library.glossary),
+        "glossary": _glossary_text(library.glossary),
         "changes": _page_text(library.changes),
     }
 
@@ -271,6 +271,7 @@ def _figure_text(record: FigureFile) -> dict[str, Any]:
         "sources": [render_line(text) for text in record.sources],
         "constants": {str(constant.name): str(constant.source) for constant in record.constants},
         "checks": [str(check.source) for check in record.checks],
+        "finds": _plain(record.finds),
         "body": record.body,
     }
 
@@ -287,6 +288,7 @@ def _caution_text(record: CautionFile) -> dict[str, Any]:
             {"id": part, "statements": _statements(record.parts[part], record.sources)} for part in PARTS
         ],
         "sources": _sources(record.sources),
+        "finds": _plain(record.finds),
         "body": record.body,
     }
 
@@ -297,7 +299,12 @@ def _emergency_text(record: EmergencyFile) -> dict[str, Any]:
         "says": str(record.says),
         "numbers": [{key: str(value) for key, value in number.items()} for number in record.numbers],
         "parts": [
-            {"id": str(p.id), "title": str(p.title), "statements": _statements(p.steps, record.sources)}
+            {
+                "id": str(p.id),
+                "title": str(p.title),
+                "statements": _statements(p.steps, record.sources),
+                "finds": _plain(p.finds),
+            }
             for p in record.parts
         ],
         "sources": _sources(record.sources),
@@ -336,8 +343,21 @@ def _table_text(record: TableFile) -> dict[str, Any]:
         "columns": {str(column.name): str(column.label) for column in record.columns},
         "needs": [str(need) for need in record.needs],
         "sources": [render_line(text) for text in record.sources],
+        "finds": _plain(record.finds),
         "body": record.body,
     }
+
+
+def _glossary_text(record: PageFile) -> dict[str, Any]:
+    terms = [
+        {"id": term.anchor, "word": term.word, "says": term.says, "finds": _plain(term.finds)}
+        for term in record.terms
+    ]
+    return {**_page_text(record), "terms": terms}
+
+
+def _plain(texts: list[Text]) -> list[str]:
+    return [str(text) for text in texts]
 
 
 def _page_text(record: PageFile) -> dict[str, Any]:

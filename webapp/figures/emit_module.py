@@ -12,7 +12,7 @@ from typing import Any
 from .model import Figure, Formula, Give, Row, Sweep, Take
 
 # HTML that stands in the page, and what only the build needs.
-_TEXTS_OF_PAGE = ("body", "sources", "assumes", "constants", "checks")
+_TEXTS_OF_PAGE = ("body", "sources", "assumes", "constants", "checks", "finds")
 
 
 def units_module(book: Any) -> bytes:

@@ -1,0 +1,107 @@
+"""One language's index as plain data, made from the Book: js/finder.LANG.js on the phone, read as it is by the server.
+
+    kinds      names of the kinds of quantity, which the rest names by their numbers
+    figures    [id, title, summary, finds, further words of labels, inputs, kinds of the other inputs and of the answers];
+               inputs [[kind, name, label, low, high]]: the first of each kind, with the SI range it holds for (three digits, outward:
+               the Figure itself knows the rest)
+    emergency  [id, title, finds] of each part, and the page's own title in front: [title, [parts]]
+    cautions   [id, title, sentence, finds]
+    tables     [id, title, summary, finds, words of the columns, [row, label, row, label, …]]
+    help       [path, title, summary]
+    glossary   [anchor, word, first sentence, finds]
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import Any
+
+from ..book import Book
+from ..figures.model import Figure
+from .fold import words_of
+
+Data = dict[str, Any]
+
+
+def index_data(book: Book, lang: str) -> Data:
+    """The index of one language; the same Book gives the same data."""
+    texts, kinds = book.texts[lang], list(book.units["kinds"])
+    return {
+        "kinds": kinds,
+        "figures": [
+            _figure(figure, texts["figures"][name], kinds) for name, figure in book.figures.items()
+        ],
+        "emergency": [
+            texts["emergency"]["title"],
+            [[part["id"], part["title"], part["finds"]] for part in texts["emergency"]["parts"]],
+        ],
+        "cautions": [_caution(name, texts) for name in _by_order(book.cautions)],
+        "tables": [_table(name, texts) for name in _by_order(texts["tables"])],
+        "help": _help(texts),
+        "glossary": [
+            [term["id"], term["word"], term["says"], term["finds"]] for term in texts["glossary"]["terms"]
+        ],
+    }
+
+
+def _figure(figure: Figure, text: Data, kinds: list[str]) -> list[Any]:
+    inputs: dict[str, list[Any]] = {}
+    for take in figure.takes:
+        if take.is_numeric and take.kind not in inputs:
+            label = text["labels"][take.name]["label"]
+            low, high = -_outward(-take.low), _outward(take.high)
+            inputs[take.kind] = [kinds.index(take.kind), take.name, label, low, high]
+    told = [text["title"], text["summary"], *text["finds"], *(row[2] for row in inputs.values())]
+    labels = [entry["label"] for entry in text["labels"].values()]
+    others = {item.kind for item in (*figure.takes, *figure.gives) if item.kind} - set(inputs)
+    numbers = sorted(kinds.index(kind) for kind in others)
+    return [
+        figure.id,
+        text["title"],
+        text["summary"],
+        text["finds"],
+        _further(labels, told),
+        list(inputs.values()),
+        numbers,
+    ]
+
+
+def _caution(name: str, texts: Data) -> list[Any]:
+    text = texts["cautions"][name]
+    return [name, text["title"], text["says"], text["finds"]]
+
+
+def _table(name: str, texts: Data) -> list[Any]:
+    text = texts["tables"][name]
+    told = [text["title"], text["summary"], *text["finds"]]
+    columns = _further(text["columns"].values(), told)
+    rows = [part for pair in texts["row_labels"][name].items() for part in pair]
+    return [name, text["title"], text["summary"], text["finds"], columns, rows]
+
+
+def _help(texts: Data) -> list[list[str]]:
+    pages = [(f"help/{name}/", texts["pages"][name]) for name in _by_order(texts["pages"])]
+    pages += [(f"{name}/", texts[name]) for name in ("glossary", "changes")]
+    return [[path, text["title"], text["summary"]] for path, text in pages]
+
+
+def _further(labels: Iterable[str], told: Iterable[str]) -> str:
+    """The words of labels that nothing told already holds, each once."""
+    known = {word for text in told for word in words_of(text)}
+    return " ".join(
+        word for word in dict.fromkeys(w for text in labels for w in words_of(text)) if word not in known
+    )
+
+
+def _outward(high: float) -> float:
+    """The least number of three digits that is not below `high`."""
+    if not high:
+        return 0.0
+    step = 10.0 ** (math.floor(math.log10(abs(high))) - 2)
+    short = float(f"{high:.3g}")
+    return short if short >= high else float(f"{short + step:.3g}")
+
+
+def _by_order(texts: Data) -> list[str]:
+    return sorted(texts, key=lambda name: (texts[name]["order"], name))
