@@ -1,14 +1,14 @@
 """One language's index as plain data, made from the Book: js/finder.LANG.js on the phone, read as it is by the server.
 
-    kinds      names of the kinds of quantity, which the rest names by their numbers
-    figures    [id, title, summary, finds, further words of labels, inputs, kinds of the other inputs and of the answers];
-               inputs [[kind, name, label, low, high]]: the first of each kind, with the SI range it holds for (three digits, outward:
-               the Figure itself knows the rest)
-    emergency  [id, title, finds] of each part, and the page's own title in front: [title, [parts]]
-    cautions   [id, title, sentence, finds]
-    tables     [id, title, summary, finds, words of the columns, [row, label, row, label, …]]
-    help       [path, title, summary]
-    glossary   [anchor, word, first sentence, finds]
+kinds      names of the kinds of quantity, which the rest names by their numbers
+figures    [id, title, summary, finds, further words of labels, inputs, kinds of the other inputs and of the answers];
+           inputs [[kind, name, label, low, high]]: the first of each kind, with the SI range it holds for (three digits, outward:
+           the Figure itself knows the rest)
+emergency  [id, title, finds] of each part, and the page's own title in front: [title, [parts]]
+cautions   [id, title, sentence, finds]
+tables     [id, title, summary, finds, words of the columns, [row, label, row, label, …]]
+help       [path, title, summary]
+glossary   [anchor, word, first sentence, finds]
 """
 
 from __future__ import annotations
@@ -29,9 +29,7 @@ def index_data(book: Book, lang: str) -> Data:
     texts, kinds = book.texts[lang], list(book.units["kinds"])
     return {
         "kinds": kinds,
-        "figures": [
-            _figure(figure, texts["figures"][name], kinds) for name, figure in book.figures.items()
-        ],
+        "figures": [_figure(figure, texts["figures"][name], kinds) for name, figure in book.figures.items()],
         "emergency": [
             texts["emergency"]["title"],
             [[part["id"], part["title"], part["finds"]] for part in texts["emergency"]["parts"]],
@@ -54,7 +52,8 @@ def _figure(figure: Figure, text: Data, kinds: list[str]) -> list[Any]:
             inputs[take.kind] = [kinds.index(take.kind), take.name, label, low, high]
     told = [text["title"], text["summary"], *text["finds"], *(row[2] for row in inputs.values())]
     labels = [entry["label"] for entry in text["labels"].values()]
-    others = {item.kind for item in (*figure.takes, *figure.gives) if item.kind} - set(inputs)
+    of_kinds = {take.kind for take in figure.takes} | {give.kind for give in figure.gives}
+    others = of_kinds - {"", *inputs}
     numbers = sorted(kinds.index(kind) for kind in others)
     return [
         figure.id,

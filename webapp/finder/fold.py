@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from itertools import pairwise
 
 MARKS: dict[str, str] = {
     "×": "x",
@@ -56,4 +57,4 @@ def phrase_of(words: list[str]) -> str:
 
 def pairs_of(words: list[str]) -> list[str]:
     """Neighbouring words written as one: 'ft', 'lb' -> 'ftlb'."""
-    return [one + other for one, other in zip(words, words[1:], strict=False)]
+    return [one + other for one, other in pairwise(words)]

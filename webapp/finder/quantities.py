@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import zip_longest
 from typing import Any
 from urllib.parse import quote
 
@@ -39,10 +40,11 @@ class Sense:
 
 @dataclass
 class Link:
-    """A Figure filled with the typed quantity; `label` is the input that it fills."""
+    """A Figure filled with the typed quantity: `value`, as the input called `label`."""
 
     title: str
     path: str
+    value: str
     label: str
 
 
@@ -97,16 +99,17 @@ class Quantities:
             found.choices = [f"{number} {name}" for name in names]
             code = "asked_unit" if not named else "also_unit"
             found.problem = NumberProblem(code, unit=unit, choices=names).sentence(self.words)
-        found.senses = [self._sense(unit, readings, group) for group in self._groups(readings)]
-        found.links = self._links(number, readings)
+        groups = self._groups(readings)
+        found.senses = [self._sense(unit, readings, group) for group in groups]
+        found.links = _in_turn(
+            [self._links(number, [pair for pair in readings if pair[0] in group]) for group in groups]
+        )
         return found
 
     def near(self, text: str) -> Quantity | None:
         """What a number with an unknown unit may have meant; None where the text is nothing of the sort, or nothing is near."""
         number, unit = split_quantity(text)
-        near = [
-            name for kind in self.units["kinds"] for name in near_units(unit, kind, self.units) if unit
-        ]
+        near = [name for kind in self.units["kinds"] for name in near_units(unit, kind, self.units) if unit]
         names = list(dict.fromkeys(symbols(near, self.units)))[:_NEAREST]
         if not names:
             return None
@@ -146,10 +149,20 @@ class Quantities:
         links: dict[str, Link] = {}
         for kind, reading in readings:
             place = self.data["kinds"].index(kind)
-            text = quote(f"{number} {self.units['units'][reading.unit]['symbol']}", safe="/")
+            value = f"{number} {self.units['units'][reading.unit]['symbol']}"
+            text = quote(value, safe="/").replace("%20", "+")
             for name, title, _, _, _, inputs, _ in self.data["figures"]:
                 for at, take, label, low, high in inputs:
                     if at == place and low <= reading.si <= high and name not in links:
-                        path = f"figures/{name}/?{take}={text.replace('%20', '+')}"
-                        links[name] = Link(title, path, label)
+                        links[name] = Link(title, f"figures/{name}/?{take}={text}", value, label)
         return list(links.values())
+
+
+def _in_turn(lists: list[list[Link]]) -> list[Link]:
+    """One link of each sense in turn, each Figure once: which sense is meant is not known, and a thumb looks through few."""
+    links: dict[str, Link] = {}
+    for row in zip_longest(*lists):
+        for link in row:
+            if link:
+                links.setdefault(link.title, link)
+    return list(links.values())

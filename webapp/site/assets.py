@@ -77,8 +77,8 @@ def words_module(texts: Mapping[str, Any]) -> bytes:
     return _module(WORDS=texts["words"], DECIMAL=texts["decimal"])
 
 
-def info_module(**facts: object) -> bytes:
-    """js/book-info.js: one exported constant for each fact (RELEASE, VERSION, VERSION_DAY, LANGUAGES)."""
+def data_module(**facts: object) -> bytes:
+    """A module of one exported constant for each fact: js/book-info.js (RELEASE, VERSION, …), js/finder.LANG.js (FINDER)."""
     return _module(**facts)
 
 

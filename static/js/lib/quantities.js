@@ -8,7 +8,7 @@ import { nearUnits, symbols, unitKey, unitsAsked, unitsNamed } from "./unit-name
  * The fields mean what the twin says.
  * @typedef {import("./number.js").Reading} Reading
  * @typedef {{number: string, unit: string, kinds: string[], sorts: string[], read_as: string, others: {number: string, unit: string}[]}} Sense
- * @typedef {{title: string, path: string, label: string}} Link
+ * @typedef {{title: string, path: string, value: string, label: string}} Link
  * @typedef {{unit: string, senses: Sense[], problem: string, choices: string[], links: Link[]}} Quantity
  */
 
@@ -60,8 +60,9 @@ export class Quantities {
       found.choices = choices.map((name) => `${number} ${name}`);
       found.problem = new NumberProblem(named.length ? "also_unit" : "asked_unit", { unit, choices }).sentence(this.words);
     }
-    found.senses = this.groups(readings).map((group) => this.sense(unit, readings, group));
-    found.links = this.links(number, readings);
+    const groups = this.groups(readings);
+    found.senses = groups.map((group) => this.sense(unit, readings, group));
+    found.links = inTurn(groups.map((group) => this.links(number, readings.filter(([kind]) => group.includes(kind)))));
     return found;
   }
 
@@ -127,16 +128,27 @@ export class Quantities {
     const links = new Map();
     for (const [kind, { unit, si }] of readings) {
       const place = this.data.kinds.indexOf(kind);
-      const text = quoted(`${number} ${this.units.units[unit].symbol}`);
+      const value = `${number} ${this.units.units[unit].symbol}`;
+      const text = quoted(value);
       for (const [name, title, , , , inputs] of this.data.figures) {
         for (const [at, take, label, low, high] of inputs) {
           if (at !== place || si < low || si > high || links.has(name)) continue;
-          links.set(name, { title, path: `figures/${name}/?${take}=${text}`, label });
+          links.set(name, { title, path: `figures/${name}/?${take}=${text}`, value, label });
         }
       }
     }
     return [...links.values()];
   }
+}
+
+/** One link of each sense in turn, each Figure once. @param {Link[][]} lists @returns {Link[]} */
+function inTurn(lists) {
+  /** @type {Map<string, Link>} */
+  const links = new Map();
+  for (let n = 0; lists.some((list) => n < list.length); n++) {
+    for (const list of lists) if (n < list.length && !links.has(list[n].title)) links.set(list[n].title, list[n]);
+  }
+  return [...links.values()];
 }
 
 /** @param {string} unit @returns {Quantity} */
