@@ -2,7 +2,7 @@
 
 kinds      names of the kinds of quantity, which the rest names by their numbers
 figures    [id, title, summary, finds, further words of labels, inputs, kinds of the other inputs and of the answers];
-           inputs [[kind, name, label, low, high]]: the first of each kind, with the SI range it holds for (three digits, outward:
+           inputs [[kind, name, label, low, high]]: the first of each kind, with the SI range it holds for (one digit, outward:
            the Figure itself knows the rest)
 emergency  [id, title, finds] of each part, and the page's own title in front: [title, [parts]]
 cautions   [id, title, sentence, finds]
@@ -48,7 +48,7 @@ def _figure(figure: Figure, text: Data, kinds: list[str]) -> list[Any]:
     for take in figure.takes:
         if take.is_numeric and take.kind not in inputs:
             label = text["labels"][take.name]["label"]
-            low, high = -_outward(-take.low), _outward(take.high)
+            low, high = 0 - _outward(-take.low), _outward(take.high)
             inputs[take.kind] = [kinds.index(take.kind), take.name, label, low, high]
     told = [text["title"], text["summary"], *text["finds"], *(row[2] for row in inputs.values())]
     labels = [entry["label"] for entry in text["labels"].values()]
@@ -86,20 +86,20 @@ def _help(texts: Data) -> list[list[str]]:
 
 
 def _further(labels: Iterable[str], told: Iterable[str]) -> str:
-    """The words of labels that nothing told already holds, each once."""
+    """The words of labels that nothing told already holds, each once; of one or two letters only where they are not mere letters."""
     known = {word for text in told for word in words_of(text)}
-    return " ".join(
-        word for word in dict.fromkeys(w for text in labels for w in words_of(text)) if word not in known
-    )
+    words = dict.fromkeys(word for text in labels for word in words_of(text))
+    return " ".join(word for word in words if word not in known and not (len(word) < 3 and word.isalpha()))
 
 
-def _outward(high: float) -> float:
-    """The least number of three digits that is not below `high`."""
+def _outward(high: float) -> float | int:
+    """The least number of one digit that is not below `high`."""
     if not high:
-        return 0.0
-    step = 10.0 ** (math.floor(math.log10(abs(high))) - 2)
-    short = float(f"{high:.3g}")
-    return short if short >= high else float(f"{short + step:.3g}")
+        return 0
+    step = 10.0 ** (math.floor(math.log10(abs(high))))
+    short = float(f"{high:.0e}")
+    found = short if short >= high else float(f"{short + step:.0e}")
+    return int(found) if found.is_integer() and abs(found) < 1e15 else found
 
 
 def _by_order(texts: Data) -> list[str]:

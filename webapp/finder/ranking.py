@@ -3,18 +3,21 @@
 The rule, which a test can follow by hand:
 
 1. Each typed word is looked for in the words of every entry. Whole is worth 100, the beginning of a word 60 to 90 by how much of it
-   is typed, the inside of a word (from two letters) 20 to 40. That times the weight of the place where the word stands (`WEIGHTS`)
+   is typed, the inside of a word (from three letters) 20 to 40. That times the weight of the place where the word stands (`WEIGHTS`)
    is what the typed word gives the entry; of several places the best counts. Two neighbours typed apart also count as one word,
    whole or begun.
 2. A typed word of letters alone that neither is a word nor begins one may be mistyped: one change from four letters up, two from
    eight. It is worth less than anything that is typed right, and entries with more words typed right stand in front of others.
-3. Entries that hold every typed word are found; where there is none, those that hold the most.
+3. Entries that hold every typed word are found; where there is none, those that hold the most. The words of a table are words of its
+   rows too, but a row is found only where a word of its own is typed as well. A word of letters and figures with which nothing begins is
+   taken for two: an6.
 4. The sum, the worth of the kind of thing (`KINDS`) and `SAME_PHRASE` for a title or further name that is just what was typed
    decide the order; what is then still equal stands as in the index.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -22,10 +25,12 @@ from typing import Any
 from .fold import pairs_of, phrase_of, words_of
 
 LIMIT = 64  # characters of a query that are looked at
-WEIGHTS = {"title": 10, "finds": 10, "id": 7, "labels": 5, "units": 4, "summary": 3, "above": 3}
-KINDS = {"figure": 200, "emergency": 260, "caution": 180, "table": 150, "help": 60, "word": 90, "row": 0}
+WEIGHTS = {"title": 10, "finds": 10, "id": 7, "labels": 5, "units": 4, "summary": 3, "above": 2}
+ABOVE = WEIGHTS["above"]
+KINDS = {"figure": 200, "emergency": 150, "caution": 180, "table": 150, "help": 60, "word": 90, "row": 0}
 SAME_PHRASE = 100
 RIGHT = 4096  # added to what a rightly typed word gives, so that no mistyped one comes near
+OWN = 2048  # added to what a word of the entry itself gives, not of the table around it
 
 
 @dataclass(frozen=True)
@@ -59,7 +64,7 @@ class Ranking:
             self._add_figure(*figure)
         title, parts = data["emergency"]
         for name, part, finds in parts:
-            self._add(Entry("emergency", part, f"emergency/#{name}", title), finds, {"above": [title]})
+            self._add(Entry("emergency", part, f"emergency/#{name}", title), finds, {"summary": [title]})
         for name, caution, says, finds in data["cautions"]:
             fields = {"id": [_spaced(name)], "summary": [says]}
             self._add(Entry("caution", caution, f"cautions/{name}/", says), finds, fields)
@@ -77,7 +82,7 @@ class Ranking:
 
     def find(self, query: str, most: int) -> Found:
         """The entries that a query means, `most` of them at most."""
-        typed = words_of(query[:LIMIT])
+        typed = [part for word in words_of(query[:LIMIT]) for part in self._parted(word)]
         given = [self._given(word) for word in typed]
         for n, pair in enumerate(pairs_of(typed)):
             joined = self._matches(pair, is_pair=True)
@@ -99,10 +104,16 @@ class Ranking:
         keys = []
         for entry in sorted(set().union(*given)):
             held = [gave[entry] for gave in given if entry in gave]
-            worth = sum(gave % RIGHT for gave in held) + KINDS[self.entries[entry].kind]
+            if not any(gave & OWN for gave in held):
+                continue
+            worth = sum(gave % OWN for gave in held) + KINDS[self.entries[entry].kind]
             worth += SAME_PHRASE if entry in same else 0
             keys.append((-len(held), -sum(gave >= RIGHT for gave in held), -worth, entry))
         return keys
+
+    def _parted(self, word: str) -> list[str]:
+        parts = re.fullmatch(r"([^0-9]+)([0-9].*)", word)
+        return [*parts.groups()] if parts and not any(other.startswith(word) for other in self.postings) else [word]
 
     def _given(self, word: str) -> dict[int, int]:
         """Entry -> what a typed word gives it."""
@@ -117,7 +128,7 @@ class Ranking:
             share = _share(word, other, is_pair)
             if share:
                 for entry, weight in entries.items():
-                    given[entry] = max(given.get(entry, 0), RIGHT + share * weight)
+                    given[entry] = max(given.get(entry, 0), RIGHT + _gives(share, weight))
         return given
 
     def _mistyped(self, word: str) -> dict[int, int]:
@@ -127,7 +138,7 @@ class Ranking:
             share = _near(word, other, most)
             if share:
                 for entry, weight in entries.items():
-                    given[entry] = max(given.get(entry, 0), share * weight)
+                    given[entry] = max(given.get(entry, 0), _gives(share, weight))
         return given
 
     # -- making the index -----------------------------------------------------------------------------------------
@@ -185,13 +196,17 @@ def _keep_best(given: dict[int, int], further: Mapping[int, int]) -> None:
         given[entry] = max(given.get(entry, 0), gave)
 
 
+def _gives(share: int, weight: int) -> int:
+    return share * weight + (OWN if weight != ABOVE else 0)
+
+
 def _share(word: str, other: str, is_pair: bool) -> int:
     """What a typed word is worth against a word of the index, in hundredths; 0 where it is not in it."""
     if word == other:
         return 100
     if other.startswith(word):
         return 60 + 30 * len(word) // len(other)
-    if not is_pair and len(word) >= 2 and word in other:
+    if not is_pair and len(word) >= 3 and word in other:
         return 20 + 20 * len(word) // len(other)
     return 0
 

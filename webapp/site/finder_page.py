@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import reduce
 from typing import Any
 from urllib.parse import urlencode
 
@@ -61,7 +62,12 @@ def asking(text: str) -> str:
 def _sense(sense: Any, answer: Answer, finding: Finding) -> Context:
     words = finding.words
     unit = answer.quantity.unit if answer.quantity else ""
-    alike = {"sorts": words["finder_or"].join(sense.sorts)}
+    alike = {
+        "sorts": reduce(
+            lambda one, other: fill(words["finder_or"], "finder_or", {"one": one, "other": other}),
+            sense.sorts or [""],
+        )
+    }
     meant = {"unit": unit, "meant": sense.read_as}
     return {
         "number": sense.number,

@@ -91,7 +91,8 @@ function senseOf(template, sense, typedUnit, words) {
   place("kinds").textContent = isAlike ? "" : sense.kinds.join(", ");
   place("sorts").replaceChildren(...sense.sorts.flatMap((sort) => [tagOf(sort), " "]));
   showText(place("read_as"), sense.read_as && fill(words.finder_read_as, { unit: typedUnit, meant: sense.read_as }));
-  showText(place("alike"), isAlike ? fill(words.finder_alike, { sorts: sense.sorts.join(words.finder_or) }) : "");
+  const sorts = isAlike ? sense.sorts.reduce((one, other) => fill(words.finder_or, { one, other })) : "";
+  showText(place("alike"), sorts && fill(words.finder_alike, { sorts }));
   place("others").replaceChildren(...sense.others.map(otherOf));
   return made;
 }

@@ -17,7 +17,7 @@ export function start(element, { words, root }) {
   const field = /** @type {HTMLInputElement} */ (element.querySelector("input"));
   const part = (/** @type {string} */ name) => /** @type {HTMLElement} */ (element.querySelector(`[data-part=${name}]`));
   const rest = /** @type {HTMLElement | null} */ (document.querySelector("[data-part=rest]"));
-  const [said, told, finds, clear] = ["says", "told", "finds", "clear"].map(part);
+  const [said, told, finds, go, clear] = ["says", "told", "finds", "go", "clear"].map(part);
   /** @type {Opened | null} */
   let opened = null;
   /** @type {Promise<Opened> | null} */
@@ -40,9 +40,12 @@ export function start(element, { words, root }) {
   };
 
   const typed = () => {
+    // One control beside the field: what is found opens by itself, so Find is only for asking the server.
     clear.hidden = !field.value;
+    go.hidden = !clear.hidden;
     if (opened) return show();
     open().then(show, () => {
+      [clear.hidden, go.hidden] = [true, false];
       finds.hidden = said.hidden = false;
       told.textContent = said.textContent = words.finder_failed;
     });

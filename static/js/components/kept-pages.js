@@ -2,7 +2,7 @@
 
 import { pause } from "../lib/idle.js";
 
-const LAST = 6;
+const LAST = 4;
 
 /** @param {HTMLElement} element @param {import("../main.js").Options} options */
 export function start(element, { words, root }) {

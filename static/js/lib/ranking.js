@@ -21,11 +21,13 @@ import { pairsOf, phraseOf, wordsOf } from "./fold.js";
 
 export const LIMIT = 64;
 /** @type {Record<string, number>} */
-export const WEIGHTS = { title: 10, finds: 10, id: 7, labels: 5, units: 4, summary: 3, above: 3 };
+export const WEIGHTS = { title: 10, finds: 10, id: 7, labels: 5, units: 4, summary: 3, above: 2 };
+const ABOVE = WEIGHTS.above;
 /** @type {Record<string, number>} */
-export const KINDS = { figure: 200, emergency: 260, caution: 180, table: 150, help: 60, word: 90, row: 0 };
+export const KINDS = { figure: 200, emergency: 150, caution: 180, table: 150, help: 60, word: 90, row: 0 };
 const SAME_PHRASE = 100;
 const RIGHT = 4096;
+const OWN = 2048;
 /** The parts of a sorting key, each larger than what stands behind it can become; all of them fit into 53 bits. */
 const ENTRIES = 2 ** 13;
 const WORTH = 2 ** 17;
@@ -71,7 +73,7 @@ export class Ranking {
    */
   find(query, most) {
     this.prepare();
-    const typed = wordsOf([...query].slice(0, LIMIT).join(""));
+    const typed = wordsOf([...query].slice(0, LIMIT).join("")).flatMap((word) => this.parted(word));
     const given = typed.map((word) => this.givenBy(word));
     pairsOf(typed).forEach((pair, n) => {
       const joined = this.begunBy(pair);
@@ -104,17 +106,24 @@ export class Ranking {
   keysOf(given, same) {
     const keys = [];
     for (let entry = 0; entry < this.entries.length; entry++) {
-      let [held, right, worth] = [0, 0, 0];
+      let [held, right, worth, own] = [0, 0, 0, 0];
       for (const gave of given) {
         if (gave[entry]) held++;
         if (gave[entry] >= RIGHT) right++;
-        worth += gave[entry] % RIGHT;
+        worth += gave[entry] % OWN;
+        own |= gave[entry] & OWN;
       }
-      if (!held) continue;
+      if (!own) continue;
       worth += KINDS[this.entries[entry].kind] + (same.includes(entry) ? SAME_PHRASE : 0);
       keys.push((((held * HELD + right) * WORTH) + worth) * ENTRIES + ENTRIES - 1 - entry);
     }
     return Float64Array.from(keys).sort();
+  }
+
+  /** A word of letters and figures with which nothing begins is two. @param {string} word @returns {string[]} */
+  parted(word) {
+    const parts = /^([^0-9]+)([0-9].*)$/.exec(word);
+    return parts && !this.words?.some((other) => other.startsWith(word)) ? [parts[1], parts[2]] : [word];
   }
 
   /**
@@ -160,7 +169,7 @@ export class Ranking {
   give(given, word, right, share) {
     if (!share) return;
     for (const [entry, weight] of this.postings.get(word) ?? []) {
-      const gives = right + share * weight;
+      const gives = right + share * weight + (weight === ABOVE ? 0 : OWN);
       if (gives > given[entry]) given[entry] = gives;
     }
   }
@@ -172,7 +181,7 @@ export class Ranking {
     for (const figure of data.figures) yield this.addFigure(figure);
     const [title, parts] = data.emergency;
     for (const [name, part, finds] of parts) {
-      yield this.add({ kind: "emergency", title: part, path: `emergency/#${name}`, about: title }, finds, { above: [title] });
+      yield this.add({ kind: "emergency", title: part, path: `emergency/#${name}`, about: title }, finds, { summary: [title] });
     }
     for (const [name, caution, says, finds] of data.cautions) {
       yield this.add({ kind: "caution", title: caution, path: `cautions/${name}/`, about: says }, finds, { id: [spaced(name)], summary: [says] });
@@ -256,7 +265,7 @@ function firstFrom(keys, least) {
 function shareOf(word, other, isPair) {
   if (word === other) return 100;
   if (other.startsWith(word)) return 60 + Math.floor((30 * word.length) / other.length);
-  if (!isPair && word.length >= 2 && other.includes(word)) return 20 + Math.floor((20 * word.length) / other.length);
+  if (!isPair && word.length >= 3 && other.includes(word)) return 20 + Math.floor((20 * word.length) / other.length);
   return 0;
 }
 
