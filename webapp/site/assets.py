@@ -77,8 +77,13 @@ def words_module(texts: Mapping[str, Any]) -> bytes:
     return _module(WORDS=texts["words"], DECIMAL=texts["decimal"])
 
 
-def data_module(**facts: object) -> bytes:
-    """A module of one exported constant for each fact: js/book-info.js (RELEASE, VERSION, …), js/finder.LANG.js (FINDER)."""
+def index_module(data: Mapping[str, Any]) -> bytes:
+    """js/finder.LANG.js: FINDER, the finder's index of one language."""
+    return _module(FINDER=data)
+
+
+def info_module(**facts: object) -> bytes:
+    """js/book-info.js: one exported constant for each fact (RELEASE, VERSION, VERSION_DAY, LANGUAGES)."""
     return _module(**facts)
 
 

@@ -236,7 +236,7 @@ class Site:
             words = self.book.words(lang)
             scripts = {
                 f"words.{lang}.js": assets.words_module(self.book.texts[lang]),
-                f"finder.{lang}.js": assets.data_module(FINDER=self.index(lang)),
+                f"finder.{lang}.js": assets.index_module(self.index(lang)),
             }
             for figure in self.book.figures.values():
                 scripts[f"figures/{figure.id}.{lang}.js"] = figure_module(self.book, lang, figure)
@@ -248,7 +248,7 @@ class Site:
 
     def _shared_files(self) -> dict[str, Document]:
         """What every language needs."""
-        facts = assets.data_module(
+        facts = assets.info_module(
             RELEASE=self.release, VERSION=VERSION, VERSION_DAY=self.version_day, LANGUAGES=self.languages
         )
         files = {
