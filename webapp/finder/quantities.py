@@ -17,6 +17,7 @@ from ..figures.numbers import NumberProblem, Reading, read_number, read_quantity
 from ..figures.unit_names import near_units, symbols, unit_key, units_asked, units_named
 
 _NEAREST = 4  # units that a wrong one is offered
+_SHORTEST = 3  # letters of a wrong unit that can be near another: below that everything is
 
 
 @dataclass
@@ -72,6 +73,7 @@ class Quantities:
         self, data: Mapping[str, Any], units: Mapping[str, Any], words: Mapping[str, str], decimal: str
     ) -> None:
         self.data, self.units, self.words, self.decimal = data, units, words, decimal
+        self._covering = _covering(units["kinds"])
 
     def read(self, text: str) -> Quantity | None:
         """The quantity that a text states; None where it states none."""
@@ -109,7 +111,8 @@ class Quantities:
     def near(self, text: str) -> Quantity | None:
         """What a number with an unknown unit may have meant; None where the text is nothing of the sort, or nothing is near."""
         number, unit = split_quantity(text)
-        near = [name for kind in self.units["kinds"] for name in near_units(unit, kind, self.units) if unit]
+        kinds = self._covering if len(unit) >= _SHORTEST else []
+        near = [name for kind in kinds for name in near_units(unit, kind, self.units)]
         names = list(dict.fromkeys(symbols(near, self.units)))[:_NEAREST]
         if not names:
             return None
@@ -166,3 +169,14 @@ def _in_turn(lists: list[list[Link]]) -> list[Link]:
             if link:
                 links.setdefault(link.title, link)
     return list(links.values())
+
+
+def _covering(kinds: Mapping[str, Any]) -> list[str]:
+    """Kinds in order that hold every unit between them, less those that bring no further one."""
+    seen: set[str] = set()
+    kept = []
+    for kind, entry in kinds.items():
+        if not seen.issuperset(entry["units"]):
+            kept.append(kind)
+            seen.update(entry["units"])
+    return kept

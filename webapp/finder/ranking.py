@@ -113,7 +113,11 @@ class Ranking:
 
     def _parted(self, word: str) -> list[str]:
         parts = re.fullmatch(r"([^0-9]+)([0-9].*)", word)
-        return [*parts.groups()] if parts and not any(other.startswith(word) for other in self.postings) else [word]
+        return (
+            [*parts.groups()]
+            if parts and not any(other.startswith(word) for other in self.postings)
+            else [word]
+        )
 
     def _given(self, word: str) -> dict[int, int]:
         """Entry -> what a typed word gives it."""

@@ -25,7 +25,10 @@ export function start(element, { words, root }) {
   let timers = [0, 0];
 
   const open = () => {
-    opening ??= bring(element, words, root).then((all) => (opened = all));
+    opening ??= bring(element, words, root).then((all) => {
+      element.dataset.ready = "";
+      return (opened = all);
+    });
     opening.catch(() => (opening = null)); // a signal may come back: the next key tries again
     return opening;
   };

@@ -13,6 +13,7 @@ import { nearUnits, symbols, unitKey, unitsAsked, unitsNamed } from "./unit-name
  */
 
 const NEAREST = 4;
+const SHORTEST = 3;
 
 /** Reads quantities in one language. */
 export class Quantities {
@@ -27,6 +28,8 @@ export class Quantities {
     this.units = units;
     this.words = words;
     this.decimal = decimal;
+    this.covering = coveringOf(units.kinds);
+    this.names = namesOf(units);
   }
 
   /**
@@ -36,7 +39,8 @@ export class Quantities {
    */
   read(text) {
     const [number, unit] = splitQuantity(text);
-    if (!unit) return null;
+    // Most of what is typed behind a number is no unit, or not yet: one look tells, and the whole table need not be gone through.
+    if (!unit || !this.names.has(unitKey(unit).toLowerCase())) return null;
     const named = unitsNamed(unit, Object.keys(this.units.kinds), this.units);
     const asked = unitsAsked(unit, this.units);
     if (!named.length && !asked.length) return null;
@@ -73,7 +77,8 @@ export class Quantities {
    */
   near(text) {
     const [number, unit] = splitQuantity(text);
-    const near = unit ? Object.keys(this.units.kinds).flatMap((kind) => nearUnits(unit, kind, this.units)) : [];
+    const kinds = [...unit].length >= SHORTEST ? this.covering : [];
+    const near = kinds.flatMap((kind) => nearUnits(unit, kind, this.units));
     const choices = [...new Set(symbols(near, this.units))].slice(0, NEAREST);
     if (!choices.length) return null;
     const problem = new NumberProblem("no_unit_near", { unit, choices }).sentence(this.words);
@@ -149,6 +154,23 @@ function inTurn(lists) {
     for (const list of lists) if (n < list.length && !links.has(list[n].title)) links.set(list[n].title, list[n]);
   }
   return [...links.values()];
+}
+
+/** Kinds in order that hold every unit between them, less those that bring no further one. @param {Record<string, {units: string[]}>} kinds */
+function coveringOf(kinds) {
+  const seen = new Set();
+  return Object.keys(kinds).filter((kind) => {
+    const isNew = kinds[kind].units.some((unit) => !seen.has(unit));
+    kinds[kind].units.forEach((unit) => seen.add(unit));
+    return isNew;
+  });
+}
+
+/** Every spelling of a unit, and every name that is asked back, without its capitals. @param {import("./unit-names.js").Units} units */
+function namesOf({ kinds, units, asked }) {
+  const own = Object.entries(units).flatMap(([id, { symbol, names }]) => [id, symbol, ...names]);
+  const ofKinds = Object.values(kinds).flatMap(({ spellings = {} }) => Object.keys(spellings));
+  return new Set([...own, ...ofKinds, ...Object.keys(asked)].map((name) => unitKey(name).toLowerCase()));
 }
 
 /** @param {string} unit @returns {Quantity} */

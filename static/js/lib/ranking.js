@@ -60,7 +60,7 @@ export class Ranking {
     while (!this.isWhole && !until()) this.isWhole = this.waiting.next().done === true;
     if (this.isWhole && !this.words) {
       this.words = [...this.postings.keys()];
-      this.masks = new Map(this.words.map((word) => [word, maskOf(word)]));
+      this.masks = this.words.map(maskOf);
     }
     return this.isWhole;
   }
@@ -155,13 +155,14 @@ export class Ranking {
 
   /** @param {Uint16Array} given @param {string} word */
   addMistyped(given, word) {
-    const letters = [...word];
+    // A letter of two units of JavaScript's is one letter, as on the server's side; the index holds none.
+    const letters = word.replace(/[\ud800-\udbff][\udc00-\udfff]/g, "\uffff");
     const most = /[0-9]/.test(word) ? 0 : Number(letters.length >= 4) + Number(letters.length >= 8);
-    if (!most) return;
-    const mask = maskOf(word);
-    for (const other of this.words ?? []) {
+    if (!most || !this.words || !this.masks) return;
+    const mask = maskOf(letters);
+    for (let n = 0; n < this.words.length; n++) {
       // A change brings in or takes away one letter at most: words that lack more of the typed letters are not looked at.
-      if (bits(mask & ~(this.masks?.get(other) ?? 0)) <= most) this.give(given, other, 0, near(letters, other, most));
+      if (bits(mask & ~this.masks[n]) <= most) this.give(given, this.words[n], 0, near(letters, this.words[n], most));
     }
   }
 
@@ -271,39 +272,50 @@ function shareOf(word, other, isPair) {
 
 /**
  * What a mistyped word is worth: 22 or 14 for one or two changes of a whole word, 12 or 8 for those of its beginning.
- * @param {string[]} letters
+ * @param {string} word
  * @param {string} other
  * @param {number} most
  */
-function near(letters, other, most) {
-  if (other.length < letters.length - most) return 0;
-  const [whole, begun] = changes(letters, [...other]);
+function near(word, other, most) {
+  if (other.length < word.length - most) return 0;
+  const [whole, begun] = changes(word, other, most);
   if (whole <= most) return 30 - 8 * Math.max(whole, 1);
   return begun <= most ? 16 - 4 * Math.max(begun, 1) : 0;
 }
 
 /**
- * Letters to add, drop, replace or swap with their neighbour to get from `word` to `other`, and to the nearest beginning of it.
- * @param {string[]} word
- * @param {string[]} other
+ * Letters to add, drop, replace or swap with their neighbour to get from `word` to `other`, and to the nearest beginning of it;
+ * where both are more than `most`, any two numbers above it.
+ * @param {string} word
+ * @param {string} other
+ * @param {number} [most]
  * @returns {[number, number]}
  */
-export function changes(word, other) {
-  /** @type {number[]} */
-  let before = [];
-  let row = [...other.keys(), other.length];
-  word.forEach((letter, i) => {
-    const above = row;
-    row = [i + 1];
-    other.forEach((against, j) => {
-      let best = Math.min(above[j] + (letter === against ? 0 : 1), above[j + 1] + 1, row[j] + 1);
-      if (i && j && letter === other[j - 1] && word[i - 1] === against) best = Math.min(best, before[j - 1] + 1);
-      row.push(best);
-    });
-    before = above;
-  });
-  return [row[other.length], Math.min(...row)];
+export function changes(word, other, most = Infinity) {
+  const wide = other.length + 1;
+  // Rows of one table that is kept: making them anew for each of a thousand words would be most of the work.
+  if (table.length < (word.length + 1) * wide) table = new Uint8Array((word.length + 1) * wide * 2);
+  for (let j = 0; j < wide; j++) table[j] = j;
+  let [least, before] = [0, 0];
+  for (let i = 0; i < word.length; i++) {
+    const [above, row] = [i * wide, (i + 1) * wide];
+    [before, least] = [least, (table[row] = i + 1)];
+    for (let j = 0; j < other.length; j++) {
+      const isOther = word.charCodeAt(i) === other.charCodeAt(j) ? 0 : 1;
+      let best = Math.min(table[above + j] + isOther, table[above + j + 1] + 1, table[row + j] + 1);
+      if (i && j && word.charCodeAt(i) === other.charCodeAt(j - 1) && word.charCodeAt(i - 1) === other.charCodeAt(j)) {
+        best = Math.min(best, table[above - wide + j - 1] + 1);
+      }
+      table[row + j + 1] = best;
+      if (best < least) least = best;
+    }
+    // No later row has less than the less of two rows that follow one another.
+    if (least > most && before > most) return [least, least];
+  }
+  return [table[word.length * wide + other.length], least];
 }
+
+let table = new Uint8Array(1024);
 
 /** Which letters a word holds, a to z as one bit each and all others as none. @param {string} word */
 function maskOf(word) {
