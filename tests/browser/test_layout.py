@@ -16,7 +16,7 @@ from webapp import create_app
 from webapp.book import Book
 
 PAGES = (
-    "", "figures/", "figures/injector-flow/", "figures/mixture/", "figures/any-unit/", "cautions/", "cautions/opening-a-fuel-line/",
+    "", "find/", "find/?q=330+cc", "figures/", "figures/injector-flow/", "figures/mixture/", "figures/any-unit/", "cautions/", "cautions/opening-a-fuel-line/",
     "emergency/", "tables/", "tables/fuels/", "help/", "help/units-and-kinds/", "glossary/", "changes/", "no-such-page/",
 )  # fmt: skip
 LONG_NUMBER = "1234567"

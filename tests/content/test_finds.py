@@ -56,9 +56,7 @@ def test_a_whole_sentence_is_a_problem(small):
 
 def test_a_word_that_the_glossary_has_not_is_a_problem(small):
     small.write("glossary.md", GLOSSARY.replace("lambda: [lam]", "lamda: [lam]"))
-    small.expect(
-        "glossary.md", "lamda:", 'finds.lamda: is no word of the glossary. Did you mean "lambda"?'
-    )
+    small.expect("glossary.md", "lamda:", 'finds.lamda: is no word of the glossary. Did you mean "lambda"?')
 
 
 def test_two_words_of_the_glossary_with_one_address_are_a_problem(small):

@@ -60,7 +60,7 @@ def test_the_figures_that_take_it_are_filled_with_it(finding):
     paths = [link.path for link in finding.answer("330 cc").links]
     assert "figures/injector-flow/?rated_flow=330+cc/min" in paths
     assert "figures/fluid-volumes/?volume=330+cc" in paths
-    assert [link.path for link in finding.answer("13 ft lb").links][0] == (
+    assert next(link.path for link in finding.answer("13 ft lb").links) == (
         "figures/torque-units/?torque=13+lbf%C2%B7ft"
     )
 

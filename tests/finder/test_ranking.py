@@ -66,7 +66,9 @@ def test_spaces_hyphens_and_capitals_make_no_difference(query):
 
 
 def test_a_figure_is_found_by_the_units_it_takes():
-    ranking = index(figures=[figure("a", "Clamp", inputs=[[0, "twist", "Twist", 0, 9]]), figure("b", "Belt")])
+    ranking = index(
+        figures=[figure("a", "Clamp", inputs=[[0, "twist", "Twist", 0, 0, 9]]), figure("b", "Belt")]
+    )
     assert titles(ranking, "nm") == titles(ranking, "newton metres") == ["Clamp"]
 
 
@@ -88,7 +90,9 @@ def test_a_mistyped_word_is_forgiven_one_change_from_four_letters_up(query, is_f
     assert bool(titles(ranking, query)) == is_found
 
 
-@pytest.mark.parametrize(("query", "is_found"), [("compresion", True), ("conpresion", True), ("conbresion", False)])
+@pytest.mark.parametrize(
+    ("query", "is_found"), [("compresion", True), ("conpresion", True), ("conbresion", False)]
+)
 def test_two_changes_are_forgiven_from_eight_letters_up(query, is_found):
     assert bool(titles(index(figures=[figure("a", "Compression")]), query)) == is_found
 

@@ -2,8 +2,8 @@
 
 kinds      names of the kinds of quantity, which the rest names by their numbers
 figures    [id, title, summary, finds, further words of labels, inputs, kinds of the other inputs and of the answers];
-           inputs [[kind, name, label, low, high]]: the first of each kind, with the SI range it holds for (one digit, outward:
-           the Figure itself knows the rest)
+           inputs [[kind, name, label, unit, low, high]]: the first of each kind, with the range that the Figure holds for
+           in that unit, named by its place in the kind's list
 emergency  [id, title, finds] of each part, and the page's own title in front: [title, [parts]]
 cautions   [id, title, sentence, finds]
 tables     [id, title, summary, finds, words of the columns, [row, label, row, label, …]]
@@ -13,7 +13,6 @@ glossary   [anchor, word, first sentence, finds]
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from typing import Any
 
@@ -29,7 +28,9 @@ def index_data(book: Book, lang: str) -> Data:
     texts, kinds = book.texts[lang], list(book.units["kinds"])
     return {
         "kinds": kinds,
-        "figures": [_figure(figure, texts["figures"][name], kinds) for name, figure in book.figures.items()],
+        "figures": [
+            _figure(book, figure, texts["figures"][name], kinds) for name, figure in book.figures.items()
+        ],
         "emergency": [
             texts["emergency"]["title"],
             [[part["id"], part["title"], part["finds"]] for part in texts["emergency"]["parts"]],
@@ -43,13 +44,15 @@ def index_data(book: Book, lang: str) -> Data:
     }
 
 
-def _figure(figure: Figure, text: Data, kinds: list[str]) -> list[Any]:
+def _figure(book: Book, figure: Figure, text: Data, kinds: list[str]) -> list[Any]:
     inputs: dict[str, list[Any]] = {}
     for take in figure.takes:
         if take.is_numeric and take.kind not in inputs:
             label = text["labels"][take.name]["label"]
-            low, high = 0 - _outward(-take.low), _outward(take.high)
-            inputs[take.kind] = [kinds.index(take.kind), take.name, label, low, high]
+            unit = book.units["units"][take.unit]
+            place = book.units["kinds"][take.kind]["units"].index(take.unit)
+            limits = [_written(limit, unit) for limit in (take.low, take.high)]
+            inputs[take.kind] = [kinds.index(take.kind), take.name, label, place, *limits]
     told = [text["title"], text["summary"], *text["finds"], *(row[2] for row in inputs.values())]
     labels = [entry["label"] for entry in text["labels"].values()]
     of_kinds = {take.kind for take in figure.takes} | {give.kind for give in figure.gives}
@@ -92,13 +95,9 @@ def _further(labels: Iterable[str], told: Iterable[str]) -> str:
     return " ".join(word for word in words if word not in known and not (len(word) < 3 and word.isalpha()))
 
 
-def _outward(high: float) -> float | int:
-    """The least number of one digit that is not below `high`."""
-    if not high:
-        return 0
-    step = 10.0 ** (math.floor(math.log10(abs(high))))
-    short = float(f"{high:.0e}")
-    found = short if short >= high else float(f"{short + step:.0e}")
+def _written(si: float, unit: Data) -> float | int:
+    """A limit as its file writes it; going to SI and back adds noise behind twelve digits."""
+    found = float(f"{(si - unit['offset']) / unit['factor']:.12g}") + 0.0
     return int(found) if found.is_integer() and abs(found) < 1e15 else found
 
 

@@ -155,10 +155,16 @@ class Quantities:
             value = f"{number} {self.units['units'][reading.unit]['symbol']}"
             text = quote(value, safe="/").replace("%20", "+")
             for name, title, _, _, _, inputs, _ in self.data["figures"]:
-                for at, take, label, low, high in inputs:
-                    if at == place and low <= reading.si <= high and name not in links:
+                for at, take, label, own, *limits in inputs:
+                    if at == place and name not in links and self._holds(kind, own, limits, reading.si):
                         links[name] = Link(title, f"figures/{name}/?{take}={text}", value, label)
         return list(links.values())
+
+    def _holds(self, kind: str, own: int, limits: list[float], si: float) -> bool:
+        """Whether an input whose limits are in the kind's unit number `own` takes a value."""
+        unit = self.units["units"][self.units["kinds"][kind]["units"][own]]
+        low, high = (limit * unit["factor"] + unit["offset"] for limit in limits)
+        return bool(low <= si <= high)
 
 
 def _in_turn(lists: list[list[Link]]) -> list[Link]:

@@ -136,13 +136,26 @@ export class Quantities {
       const value = `${number} ${this.units.units[unit].symbol}`;
       const text = quoted(value);
       for (const [name, title, , , , inputs] of this.data.figures) {
-        for (const [at, take, label, low, high] of inputs) {
-          if (at !== place || si < low || si > high || links.has(name)) continue;
+        for (const [at, take, label, own, low, high] of inputs) {
+          if (at !== place || links.has(name) || !this.holds(kind, own, [low, high], si)) continue;
           links.set(name, { title, path: `figures/${name}/?${take}=${text}`, value, label });
         }
       }
     }
     return [...links.values()];
+  }
+
+  /**
+   * Whether an input whose limits are in the kind's unit number `own` takes a value.
+   * @param {string} kind
+   * @param {number} own
+   * @param {number[]} limits
+   * @param {number} si
+   */
+  holds(kind, own, limits, si) {
+    const { factor, offset } = this.units.units[this.units.kinds[kind].units[own]];
+    const [low, high] = limits.map((limit) => limit * factor + offset);
+    return low <= si && si <= high;
   }
 }
 

@@ -7,7 +7,7 @@ import { pairsOf, phraseOf, wordsOf } from "./fold.js";
  * @typedef {import("./unit-names.js").Units} Units
  * @typedef {{kind: string, title: string, path: string, about: string}} Entry
  * @typedef {{count: number, entries: Entry[], whole: boolean}} Found
- * @typedef {[kind: number, name: string, label: string, low: number, high: number]} Input
+ * @typedef {[kind: number, name: string, label: string, unit: number, low: number, high: number]} Input
  * @typedef {[id: string, title: string, summary: string, finds: string[], labels: string, inputs: Input[], kinds: number[]]} FigureData
  * @typedef {object} Data  as webapp/finder/data.py makes it
  * @property {string[]} kinds
