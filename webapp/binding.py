@@ -12,7 +12,6 @@ from babel.numbers import get_decimal_symbol
 from .book import Book
 from .content import Library, read_library
 from .content.front_matter import Text
-from .content.glossary import with_anchors
 from .content.library import SOURCE_LANGUAGE
 from .content.markdown import render_line
 from .content.other_files import PARTS
@@ -198,7 +197,7 @@ def _check_links(
         "changes",
         "emergency",
     }
-    words = with_anchors(library.glossary.body)[1] if library.glossary else []
+    words = [term.anchor for term in library.glossary.terms] if library.glossary else []
     places |= {f"glossary#{word}" for word in words}
     pages: list[Any] = [
         *library.figures,
@@ -267,7 +266,7 @@ def _texts(library: Library) -> dict[str, Any]:
         "emergency": _emergency_text(library.emergency),
         "tables": {record.id: _table_text(record) for record in library.tables},
         "pages": {record.id: _page_text(record) for record in library.pages},
-        "glossary": {**_page_text(library.glossary), "body": with_anchors(library.glossary.body)[0]},
+        "glossary": _glossary_text(library.glossary),
         "changes": _page_text(library.changes),
     }
 
@@ -304,6 +303,7 @@ def _figure_text(record: FigureFile) -> dict[str, Any]:
         "sources": [render_line(text) for text in record.sources],
         "constants": {str(constant.name): str(constant.source) for constant in record.constants},
         "checks": [str(check.source) for check in record.checks],
+        "finds": _plain(record.finds),
         "body": record.body,
     }
 
@@ -328,6 +328,7 @@ def _caution_text(record: CautionFile) -> dict[str, Any]:
             {"id": part, "statements": _statements(record.parts[part], record.sources)} for part in PARTS
         ],
         "sources": _sources(record.sources),
+        "finds": _plain(record.finds),
         "body": record.body,
     }
 
@@ -338,7 +339,12 @@ def _emergency_text(record: EmergencyFile) -> dict[str, Any]:
         "says": str(record.says),
         "numbers": [{key: str(value) for key, value in number.items()} for number in record.numbers],
         "parts": [
-            {"id": str(p.id), "title": str(p.title), "statements": _statements(p.steps, record.sources)}
+            {
+                "id": str(p.id),
+                "title": str(p.title),
+                "statements": _statements(p.steps, record.sources),
+                "finds": _plain(p.finds),
+            }
             for p in record.parts
         ],
         "sources": _sources(record.sources),
@@ -378,8 +384,21 @@ def _table_text(record: TableFile) -> dict[str, Any]:
         "feeds": [str(feed.label) for feed in record.feeds],
         "needs": [str(need) for need in record.needs],
         "sources": [render_line(text) for text in record.sources],
+        "finds": _plain(record.finds),
         "body": record.body,
     }
+
+
+def _glossary_text(record: PageFile) -> dict[str, Any]:
+    terms = [
+        {"id": term.anchor, "word": term.word, "says": term.says, "finds": _plain(term.finds)}
+        for term in record.terms
+    ]
+    return {**_page_text(record), "terms": terms}
+
+
+def _plain(texts: list[Text]) -> list[str]:
+    return [str(text) for text in texts]
 
 
 def _page_text(record: PageFile) -> dict[str, Any]:

@@ -8,7 +8,10 @@
 
 /** @type {Record<string, () => Promise<Component>>} */
 const COMPONENTS = {
+  finder: () => import("./components/finder.js"),
   figure: () => import("./components/figure.js"),
+  "kept-page": () => import("./components/kept-page.js"),
+  "kept-pages": () => import("./components/kept-pages.js"),
   "saved-status": () => import("./components/saved-status.js"),
   "table-sort": () => import("./components/table-sort.js"),
   "theme-switch": () => import("./components/theme-switch.js"),

@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Measures Cowlside against its budgets: `.venv/bin/python tests/bench/run.py [bytes] [rate] [start] [phone]`.
+"""Measures Cowlside against its budgets: `.venv/bin/python tests/bench/run.py [bytes] [rate] [start] [phone] [finder]`.
 
 Each figure is printed beside its budget; where a figure depends on the machine it is a ratio against something bare
 measured in the same run. Nothing fails here: a slow machine is no fault.
@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
 import bytes_sent
+import finder
 import phone
 import requests_answered
 import server_start
@@ -32,6 +33,7 @@ PARTS: dict[str, Callable[[], Iterable[tuple]]] = {
     "rate": requests_answered.measure,
     "start": server_start.measure,
     "phone": phone.measure,
+    "finder": finder.measure,
 }
 
 

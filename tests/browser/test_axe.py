@@ -27,6 +27,8 @@ STATES = (
     "en/figures/injector-flow/?rail=10+psi&manifold=20+psi",
     "en/figures/injector-flow/?rail=a+lot",
     "en/figures/no-such-figure/",
+    "en/find/?q=inj",
+    "en/find/?q=13+lb",
 )
 # One pad serves all Figures: besides the states above it is looked at on the one with the most inputs and two of other shapes.
 OTHER_PADS = ("en/figures/any-unit/", "en/figures/mixture/", "en/figures/injector-duty/")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..errors import Problem
+from .finds import read_finds
 from .front_matter import Document, Text
 from .markdown import line_links, render_body
 from .records import (
@@ -59,6 +60,7 @@ def read_figure(name: str, document: Document, problems: list[Problem]) -> Figur
         sources=sources,
         estimate=top.text("estimate", ""),
         checks=[_check(entry) for entry in top.sections("checks", True)],
+        finds=read_finds(top, "finds"),
         body=body.html,
         links=[
             *body.links,

@@ -11,7 +11,7 @@ from typing import TypeVar
 from ..errors import Problem
 from .figure_file import read_figure
 from .front_matter import Document, Text, read_document
-from .other_files import read_caution, read_emergency, read_page, read_table, read_words
+from .other_files import read_caution, read_emergency, read_glossary, read_page, read_table, read_words
 from .records import CautionFile, EmergencyFile, FigureFile, PageFile, TableFile
 
 Record = TypeVar("Record")
@@ -52,7 +52,7 @@ def read_library(folder: Path) -> Library:
         _one(folder, name, library) for name in ("emergency.md", "glossary.md", "changes.md")
     )
     library.emergency = read_emergency(emergency, library.problems) if emergency else None
-    library.glossary = read_page("glossary", glossary, library.problems) if glossary else None
+    library.glossary = read_glossary(glossary, library.problems) if glossary else None
     library.changes = read_page("changes", changes, library.problems) if changes else None
     _check_places(folder, library)
     return library

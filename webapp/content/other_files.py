@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..errors import Problem
+from .finds import give_finds, read_finds, with_anchors
 from .front_matter import Document, Text
 from .markdown import line_links, pipe_table, render_body, without_table
 from .records import (
@@ -38,6 +39,7 @@ def read_caution(name: str, document: Document, problems: list[Problem]) -> Caut
         signs=top.texts("signs"),
         parts={part: _statements(top, part) for part in PARTS},
         sources=_sources(top),
+        finds=read_finds(top),
         body=body.html,
         links=body.links,
     )
@@ -55,7 +57,7 @@ def read_emergency(document: Document, problems: list[Problem]) -> EmergencyFile
         entry.close()
     parts = []
     for entry in top.sections("parts", True):
-        parts.append(EmergencyPart(entry.text("id"), entry.text("title"), _statements(entry, "steps")))
+        parts.append(_emergency_part(entry))
         entry.close()
     body = render_body(document.file, document.body, document.body_line, problems)
     record = EmergencyFile(
@@ -113,6 +115,7 @@ def read_table(name: str, document: Document, problems: list[Problem]) -> TableF
         _pairs(top.section("sort")),
         top.texts("needs"),
         sources,
+        read_finds(top),
         body.html,
         links,
     )
@@ -145,7 +148,7 @@ def read_words(document: Document, problems: list[Problem]) -> dict[Text, Text]:
 
 
 def read_page(name: str, document: Document, problems: list[Problem]) -> PageFile:
-    """A help page, the glossary or the list of changes."""
+    """A help page or the list of changes."""
     top = Section(document.file, document.front, problems)
     body = render_body(document.file, document.body, document.body_line, problems)
     version = top.text("version") if top.has("version") else None
@@ -161,6 +164,32 @@ def read_page(name: str, document: Document, problems: list[Problem]) -> PageFil
     )
     top.close()
     return record
+
+
+def read_glossary(document: Document, problems: list[Problem]) -> PageFile:
+    """The glossary: each paragraph that opens with a bold word is that word's place."""
+    top = Section(document.file, document.front, problems)
+    body = render_body(document.file, document.body, document.body_line, problems)
+    html, terms = with_anchors(body.html)
+    give_finds(top, terms)
+    record = PageFile(
+        "glossary",
+        document.file,
+        top.text("title"),
+        top.text("summary", ""),
+        top.integer("order", 0),
+        html,
+        body.links,
+        terms=terms,
+    )
+    top.close()
+    return record
+
+
+def _emergency_part(entry: Section) -> EmergencyPart:
+    return EmergencyPart(
+        entry.text("id"), entry.text("title"), _statements(entry, "steps"), read_finds(entry)
+    )
 
 
 def _statements(top: Section, key: str) -> list[Statement]:

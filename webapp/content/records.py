@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from .finds import Term
 from .front_matter import Text
 
 
@@ -169,6 +170,7 @@ class FigureFile:
     sources: list[Text]
     estimate: Text
     checks: list[CheckFile]
+    finds: list[Text]
     body: str
     links: list[tuple[str, int]]
 
@@ -200,6 +202,7 @@ class CautionFile:
     signs: list[Text]
     parts: dict[str, list[Statement]]
     sources: dict[Text, SourceFile]
+    finds: list[Text]
     body: str
     links: list[tuple[str, int]]
 
@@ -209,6 +212,7 @@ class EmergencyPart:
     id: Text
     title: Text
     steps: list[Statement]
+    finds: list[Text]
 
 
 @dataclass
@@ -259,13 +263,14 @@ class TableFile:
     sort: list[tuple[Text, Text]]
     needs: list[Text]
     sources: list[Text]
+    finds: list[Text]
     body: str
     links: list[tuple[str, int]]
 
 
 @dataclass
 class PageFile:
-    """One file of content/help/, or content/changes.md: a title and a body."""
+    """One file of content/help/, content/changes.md or content/glossary.md: a title and a body; `terms` of the glossary alone."""
 
     id: str
     file: str
@@ -275,3 +280,4 @@ class PageFile:
     body: str
     links: list[tuple[str, int]]
     version: Text | None = None
+    terms: list[Term] = field(default_factory=list)

@@ -15,7 +15,7 @@ from .model import Figure, Formula, Give, Picture, Remedy, Row, Sweep, Take
 Tables = Mapping[str, Mapping[str, Mapping[str, float]]]
 
 # HTML that stands in the page, and what only the build needs.
-_TEXTS_OF_PAGE = ("body", "sources", "assumes", "constants", "checks")
+_TEXTS_OF_PAGE = ("body", "sources", "assumes", "constants", "checks", "finds")
 
 
 def units_module(book: Any) -> bytes:

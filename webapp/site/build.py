@@ -20,6 +20,10 @@ All templates
     csp               text for <meta http-equiv=Content-Security-Policy>, the same policy as the header
 
 home.html       parts [{id, title, says, href}]   ids: figures, cautions, tables, glossary, help, emergency (those that exist)
+find.html       typed     what was asked for, '' on the plain page
+                answer    webapp.finder.finding.Answer
+                senses    [{number, unit, kinds, sorts, alike, read_as, others [{number, unit}]}] of a number with its unit
+                choices   [{text, href}]; filled and entries [{title, href, about}]
 figures.html    groups [{id, title, figures [{id, title, summary, href}]}]
 figure.html     figure    the Figure (webapp/figures/model.py)
                 text      its FigureText of this language; body, assumes and sources are HTML with working links
@@ -50,6 +54,7 @@ Scripts made from the Book, below `assets` + 'js/'
 units.js             UNITS                               webapp/figures/emit_module.py
 figures/ID.LANG.js   FIGURE, CHOICES, TEXT, ROW_LABELS   the same
 words.LANG.js        WORDS, DECIMAL                      assets.words_module
+finder.LANG.js       FINDER                              webapp/finder/data.py
 book-info.js    RELEASE, VERSION, VERSION_DAY, LANGUAGES
 """
 
@@ -69,11 +74,13 @@ from flask import Flask
 from .. import VERSION
 from ..book import Book
 from ..figures.emit_module import figure_module, units_module
+from ..finder import Finding, index_data
 from . import assets
 from .bundle import belongs_to, make_bundle, worker_source
 from .documents import ASK_FIRST, FOREVER, Document
 from .excerpts import Context
 from .figure_page import figure_context
+from .finder_page import finder_context
 from .headers import content_policy
 from .languages import direction_of, in_order, name_of, speaking, written_day
 from .links import Links
@@ -96,11 +103,14 @@ class Site:
 
     def __init__(self, app: Flask, book: Book, static: Mapping[str, bytes]) -> None:
         self.app, self.book, self.static = app, book, static
+        self._indexes: dict[str, dict[str, Any]] = {}
+        self._findings: dict[str, Finding] = {}
         self.languages = in_order(book.texts)
         self.version_day = book.version if _DAY.fullmatch(book.version) else ""
         self.release = assets.release_of(self._inputs())
         # A link that is shared is opened by many: what it gives depends on nothing but what it says.
         self.computed = lru_cache(maxsize=_REMEMBERED)(self._compute)
+        self.found = lru_cache(maxsize=_REMEMBERED)(self._find)
         self.pages = {page.address: page for lang in self.languages for page in pages_of(book, lang)}
 
     @cached_property
@@ -108,7 +118,7 @@ class Site:
         """Everything that the site serves without a query, rendered once."""
         with self.app.app_context():
             pages = {
-                address: Document(self.render(page), HTML, reads_query=bool(page.figure))
+                address: Document(self.render(page), HTML, reads_query=page.reads_query)
                 for address, page in self.pages.items()
             }
         own = {**pages, **self._own_files()}
@@ -134,6 +144,27 @@ class Site:
             self.book, page.lang, self.book.figures[page.figure], links, dict(typed), solve
         )
         return Document(self.render(page, **context), HTML), context["is_error"]
+
+    def _find(self, address: str, typed: str) -> Document:
+        """The finder's page for what was typed. Needs an application context."""
+        page = self.pages[address]
+        context = finder_context(self.finding(page.lang), typed, Links(address, page.lang))
+        return Document(self.render(page, **context), HTML)
+
+    def index(self, lang: str) -> dict[str, Any]:
+        """The finder's index of a language, as the phone gets it."""
+        if lang not in self._indexes:
+            self._indexes[lang] = index_data(self.book, lang)
+        return self._indexes[lang]
+
+    def finding(self, lang: str) -> Finding:
+        """The finder of a language, made when it is first asked."""
+        if lang not in self._findings:
+            texts = self.book.texts[lang]
+            self._findings[lang] = Finding(
+                self.index(lang), self.book.units, texts["words"], texts["decimal"]
+            )
+        return self._findings[lang]
 
     def render(self, page: Page, **context: Any) -> bytes:
         """A page as bytes; `context` stands in for what the page itself would give. Needs an application context."""
@@ -205,7 +236,10 @@ class Site:
         made = {}
         for lang in self.languages:
             words = self.book.words(lang)
-            scripts = {f"words.{lang}.js": assets.words_module(self.book.texts[lang])}
+            scripts = {
+                f"words.{lang}.js": assets.words_module(self.book.texts[lang]),
+                f"finder.{lang}.js": assets.index_module(self.index(lang)),
+            }
             for figure in self.book.figures.values():
                 scripts[f"figures/{figure.id}.{lang}.js"] = figure_module(self.book, lang, figure)
             for name, script in scripts.items():

@@ -32,7 +32,12 @@ def asked_for(figure: Figure, arguments: Mapping[str, str]) -> tuple[dict[str, s
     if not any(take.name == unknown and take.is_numeric for take in figure.takes):
         unknown = ""
     names = [take.name for take in figure.takes] + ([give.name for give in figure.gives] if unknown else [])
-    return {name: _UNSHOWABLE.sub("\ufffd", arguments[name]) for name in names if name in arguments}, unknown
+    return {name: showable(arguments[name]) for name in names if name in arguments}, unknown
+
+
+def showable(text: str) -> str:
+    """A text from a request as it may stand in a page."""
+    return _UNSHOWABLE.sub("\ufffd", text)
 
 
 def figure_context(

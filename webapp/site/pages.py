@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from ..book import Book
+from ..finder.finding import Answer
 from .excerpts import Context, caution_list, grouped, listed, short
 from .figure_page import figure_context
 from .hazard_pages import caution_context, emergency_context
@@ -15,6 +16,7 @@ from .sources_page import sources_context, sources_text
 from .table_page import table_context
 
 Content = Callable[[Links], Context]
+FINDER = "find/"
 
 
 @dataclass(frozen=True)
@@ -24,7 +26,8 @@ class Page:
     path      address below the language, '' for the home page
     content   given the links of the page, what its template gets beside what all get
     up        path of the page above, None on the home page
-    figure    id of the Figure that the page shows, '' elsewhere; such a page reads the query
+    figure    id of the Figure that the page shows, '' elsewhere
+    reads_query   what stands behind the `?` asks for another page: a Figure's inputs, what is to be found
     """
 
     lang: str
@@ -37,13 +40,17 @@ class Page:
     figure: str = ""
 
     @property
+    def reads_query(self) -> bool:
+        return bool(self.figure) or self.path == FINDER
+
+    @property
     def address(self) -> str:
         return f"{self.lang}/{self.path}"
 
 
 def pages_of(book: Book, lang: str) -> Iterator[Page]:
     """Every page of a language, the home page first."""
-    kinds = (_home, _figures, _cautions, _emergency, _tables, _help, _offline)
+    kinds = (_home, _find, _figures, _cautions, _emergency, _tables, _help, _offline)
     return (page for kind in kinds for page in kind(book, lang))
 
 
@@ -53,6 +60,20 @@ def _home(book: Book, lang: str) -> Iterator[Page]:
 
     words = book.words(lang)
     yield Page(lang, "", "home.html", words["site_name"], words["site_says"], content, up=None)
+
+
+def _find(book: Book, lang: str) -> Iterator[Page]:
+    """The finder before anything is typed: that needs no index."""
+    empty = {
+        "typed": "",
+        "answer": Answer("empty"),
+        "senses": [],
+        "choices": [],
+        "filled": [],
+        "entries": [],
+    }
+    words = book.words(lang)
+    yield Page(lang, FINDER, "find.html", words["finder_title"], words["finder_says"], lambda _: empty)
 
 
 def _figures(book: Book, lang: str) -> Iterator[Page]:

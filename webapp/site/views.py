@@ -8,6 +8,7 @@ from .answers import answer_with, go_to
 from .build import Site
 from .documents import NEVER
 from .figure_page import asked_for
+from .finder_page import QUERY
 from .languages import preferred
 
 bp = Blueprint("pages", __name__)
@@ -37,14 +38,17 @@ def open_address(address: str) -> Response:
 
 
 def _computed(address: str) -> Response | None:
-    """The Figure's page for what the query says, 400 where that cannot be used; None where the query says nothing to it.
+    """The page for what the query says, 400 where a Figure cannot use it; None where the query says nothing to it.
 
     Everything typed is still in its field, whatever the status.
     """
-    typed, solve = asked_for(site().book.figures[site().pages[address].figure], request.args)
-    if not typed and not solve:
+    if not site().pages[address].figure:
+        typed = request.args.get(QUERY, "")
+        return answer_with(site().found(address, typed)) if typed else None
+    given, solve = asked_for(site().book.figures[site().pages[address].figure], request.args)
+    if not given and not solve:
         return None
-    document, is_error = site().computed(address, tuple(typed.items()), solve)
+    document, is_error = site().computed(address, tuple(given.items()), solve)
     return answer_with(document, 400 if is_error else 200)
 
 

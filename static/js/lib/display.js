@@ -6,7 +6,7 @@ const MOST_DIGITS = 6;
 const LEAST_DIGITS = 2;
 export const EXACT_DIGITS = 5;
 export const OTHER_DIGITS = 4;
-const FULL_DIGITS = 12;
+export const FULL_DIGITS = 12;
 const LEAST_ECHO = 1e-3;
 const MOST_ECHO = 1e7;
 
