@@ -20,7 +20,8 @@ def test_every_file_of_a_served_type_is_read_and_hidden_ones_are_not(tmp_path):
         "js/lib/number.js",
         ".hidden.css",
         ".git/x.css",
-        "vendor/README.md",
+        "vendor/notes.md",
+        "vendor/idb.d.ts",
     ):
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_text("x", encoding="utf-8")

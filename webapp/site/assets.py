@@ -28,6 +28,8 @@ MEDIA = {
     ".woff2": "font/woff2",
 }
 WORKER = "js/sw.js"
+# Notes on vendored files for whoever looks after them, and their types for the checker.
+_UNSERVED = (".md", ".ts")
 _NOT_ASSETS = (WORKER, "js/sw-retire.js")  # a worker must stand at the root of what it serves
 
 
@@ -45,12 +47,13 @@ def read_static(folder: Path) -> dict[str, bytes]:
         name = path.relative_to(folder).as_posix()
         if not path.is_file() or any(part.startswith(".") for part in name.split("/")):
             continue
-        if path.suffix not in MEDIA and path.suffix != ".md":
+        if path.suffix in _UNSERVED:
+            continue
+        if path.suffix not in MEDIA:
             raise AssetProblem(
                 f"static/{name}: files of this type are not served. Remove it, or add its type to MEDIA in site/assets.py."
             )
-        if path.suffix != ".md":  # notes on vendored files are for whoever looks after them
-            files[name] = path.read_bytes()
+        files[name] = path.read_bytes()
     return files
 
 

@@ -1,0 +1,327 @@
+/**
+ * What a person enters, kept on the phone: one database, opened once a page and shared by all of it. No DOM.
+ *
+ * A write is a list of changes, `{store, key, change}`, where `change` gets what is kept under the key (undefined: nothing) and
+ * gives what shall stand there (undefined: nothing). It is plain and quick: no promise, nothing read from elsewhere, so that a
+ * transaction never waits for anything foreign. All changes of a write come into the database together or not at all. A change
+ * may run more than once, on what another window wrote meanwhile: change the one field that is meant, and give new things their
+ * id beforehand.
+ *
+ * What cannot be written stays in the memory of this page as changes still to be made. Every later read sees them, every later
+ * write tries them again, and `watchState` says why they are not on the phone.
+ *
+ * @typedef {"setups" | "kept" | "used"} StoreName
+ * @typedef {{store: string, key: string, change: (old: any) => any}} Change
+ * @typedef {{store: string, key: string}} Place
+ * @typedef {{kept: boolean, why: State}} Outcome  kept: on the phone, not in memory only
+ * @typedef {"fine" | "blocked" | "older" | "full" | "lost" | "impossible"} State
+ *   fine        what has been written is on the phone
+ *   blocked     another window holds the database and has to be closed; it goes on by itself when that is done
+ *   older       a newer version of the app has changed the database: this page has to be loaded again
+ *   full        the phone has no room
+ *   lost        the database does not answer any more
+ *   impossible  this browser window has no database
+ */
+
+import { openDB } from "../../vendor/idb.js";
+
+/** @typedef {import("../../vendor/idb.js").Database} Database */
+/** @typedef {import("../../vendor/idb.js").Objects} Objects */
+/** @typedef {import("../../vendor/idb.js").Transaction} Transaction */
+
+export const NAME = "cowlside";
+
+/**
+ * How the database came to be, one step for each version of its schema; the last one is the present version. A step that has
+ * been released is never changed: a later one follows it. Keys are given by whoever writes, so a store is made without a key path.
+ * @type {((db: Database, tx: Transaction) => void)[]}
+ */
+export const STEPS = [
+  (db) => ["setups", "kept", "used"].forEach((name) => db.createObjectStore(name)),
+];
+
+/** An opening that has not answered by then waits for another window: of several that wait, the browser tells only the first. */
+const PATIENCE_MS = 2000;
+
+/** Faults that go away with a new connection: an iPhone drops the old one while the page is in the background. */
+const MENDED_BY_REOPENING = ["InvalidStateError", "UnknownError", "AbortError", "TransactionInactiveError"];
+/** @type {Record<string, State>} */
+const WHY = { QuotaExceededError: "full", VersionError: "older", UnknownError: "lost", AbortError: "lost", InvalidStateError: "lost", TransactionInactiveError: "lost" };
+const OURS = ["DataCloneError", "DataError", "TypeError"]; // faults of whoever called: told to them, not worked around
+
+/** @type {Promise<Database> | null} */
+let opening = null;
+/** @type {Change[]} changes that are not on the phone, in the order in which they were made */
+let pending = [];
+/** @type {Promise<unknown>} the last of the writes under way: one at a time, in order */
+let tail = Promise.resolve();
+/** @type {State} */
+let state = "fine";
+/** @type {Set<(state: State) => void>} */
+const watchers = new Set();
+/** @type {Set<(places: Place[]) => void>} */
+const listeners = new Set();
+/** @type {BroadcastChannel | null | undefined} undefined: not looked for yet; null: there is none */
+let channel;
+let hasAsked = false;
+
+/**
+ * Keep changes. Resolves when they are on the phone, or once it is known that they are not.
+ * @param {Change[]} changes
+ * @param {{entered?: boolean}} [options]  entered: false for what the person did not enter, so that nothing is asked for it
+ * @returns {Promise<Outcome>}
+ * @throws {TypeError} a change that gives a promise; DataCloneError: one that gives what cannot be stored. Nothing is changed then.
+ */
+export function write(changes, { entered = true } = {}) {
+  const done = tail.then(() => keep(changes));
+  tail = done.catch(() => {});
+  if (entered) void done.then(({ kept }) => kept && askToStay()).catch(() => {});
+  return done;
+}
+
+/** What is kept under a key, or undefined. Take it as it is: change it by `write` only. @param {string} store @param {string} key @returns {Promise<any>} */
+export async function read(store, key) {
+  await tail;
+  const kept = await reading(store, (objects) => objects.get(key), undefined);
+  return pending.filter((one) => one.store === store && one.key === key).reduce((value, { change }) => change(value), kept);
+}
+
+/** Everything in a store by its keys. @param {string} store @returns {Promise<Map<string, any>>} */
+export async function readAll(store) {
+  await tail;
+  /** @type {[string[], any[]]} */
+  const nothing = [[], []];
+  const [keys, values] = await reading(store, (objects) => Promise.all([objects.getAllKeys(), objects.getAll()]), nothing);
+  const all = new Map(keys.map((key, n) => [key, values[n]]));
+  for (const one of pending.filter((each) => each.store === store)) putInto(all, one.key, one.change(all.get(one.key)));
+  return all;
+}
+
+/** Be told whether what is entered is kept, at once and after each turn. @param {(state: State) => void} watcher @returns {() => void} stop */
+export function watchState(watcher) {
+  watchers.add(watcher);
+  watcher(state);
+  return () => watchers.delete(watcher);
+}
+
+/**
+ * Be told what another window has changed. Where the browser has no channel between windows nothing comes: read again when
+ * the person returns to the page, in any case.
+ * @param {(places: Place[]) => void} listener
+ * @returns {() => void} stop
+ */
+export function watchOthers(listener) {
+  listeners.add(listener);
+  link();
+  return () => listeners.delete(listener);
+}
+
+/** Note that a page was opened just now. @param {string} address  below the language and without what stands behind '?', as 'figures/mixture/' */
+export function noteUsed(address) {
+  const at = Date.now();
+  const change = (/** @type {any} */ old) => ({ pinned: 0, ...old, address, at });
+  return write([{ store: "used", key: address, change }], { entered: false });
+}
+
+/** Pin a page, or take the pin out. @param {string} address  as for noteUsed @param {boolean} isPinned */
+export function pin(address, isPinned) {
+  const now = Date.now();
+  const change = (/** @type {any} */ old) => ({ at: 0, ...old, address, pinned: isPinned ? old?.pinned || now : 0 });
+  return write([{ store: "used", key: address, change }]);
+}
+
+/** Addresses of the pages opened last, the last one first. @param {number} limit @returns {Promise<string[]>} */
+export async function lastUsed(limit) {
+  const all = [...(await readAll("used")).values()].filter(({ at }) => at);
+  return all.sort((one, other) => other.at - one.at).slice(0, limit).map(({ address }) => address);
+}
+
+/** Addresses of the pinned pages in the order in which they were pinned. @returns {Promise<string[]>} */
+export async function pinned() {
+  const all = [...(await readAll("used")).values()].filter((page) => page.pinned);
+  return all.sort((one, other) => one.pinned - other.pinned).map(({ address }) => address);
+}
+
+// -- writing and reading --------------------------------------------------------------------------------------
+
+/** @param {Change[]} changes @returns {Promise<Outcome>} */
+async function keep(changes) {
+  const all = [...pending, ...changes];
+  try {
+    await twice((db) => commit(db, all));
+  } catch (error) {
+    if (OURS.includes(nameOf(error))) throw error;
+    pending = all;
+    turn(whyOf(error));
+    return { kept: false, why: state };
+  }
+  pending = [];
+  turn("fine");
+  tellOthers(all);
+  return { kept: true, why: state };
+}
+
+/** All changes in one transaction; done when the browser says that it is complete. @param {Database} db @param {Change[]} changes */
+async function commit(db, changes) {
+  const names = [...new Set(changes.map(({ store }) => store))];
+  // "strict": complete means that it is on the disk, so that a phone that runs out of power has it too.
+  const tx = db.transaction(names, "readwrite", { durability: "strict" });
+  // Heard from the start: an abort while something is read is no fault that nobody takes.
+  const done = tx.done.then(() => null, (error) => error);
+  try {
+    await Promise.all(await folded(tx, changes));
+  } catch (error) {
+    abort(tx);
+    await done;
+    throw error;
+  }
+  const fault = await done;
+  if (fault) throw fault;
+}
+
+/** Reads each key once, makes its changes in order, puts what comes of them. @param {Transaction} tx @param {Change[]} changes */
+async function folded(tx, changes) {
+  const places = new Map(changes.map(({ store, key }) => [`${store} ${key}`, { store, key }]));
+  const puts = [];
+  for (const { store, key } of places.values()) {
+    const objects = tx.objectStore(store);
+    const old = await objects.get(key);
+    const made = changes.filter((one) => one.store === store && one.key === key).reduce((value, { change }) => plain(change(value)), old);
+    puts.push(made === undefined ? objects.delete(key) : objects.put(made, key));
+    puts.at(-1)?.catch(() => {}); // heard together with the others
+  }
+  return puts;
+}
+
+/** @template T @param {T} value @returns {T} @throws {TypeError} for a promise: a transaction ends while it is waited for */
+function plain(value) {
+  if (typeof (/** @type {any} */ (value)?.then) === "function") throw new TypeError("a change gave a promise; prepare first, then write");
+  return value;
+}
+
+/** @param {Transaction} tx  ended already, perhaps */
+function abort(tx) {
+  try {
+    tx.abort();
+  } catch {
+    // it has ended by itself
+  }
+}
+
+/**
+ * @template T
+ * @param {string} store
+ * @param {(objects: Objects) => Promise<T>} ask
+ * @param {T} nothing  the answer where nothing can be read
+ * @returns {Promise<T>}
+ */
+async function reading(store, ask, nothing) {
+  try {
+    const found = await twice((db) => ask(db.transaction([store], "readonly").objectStore(store)));
+    if (!pending.length) turn("fine");
+    return found;
+  } catch (error) {
+    turn(whyOf(error));
+    return nothing;
+  }
+}
+
+/** @param {Map<string, any>} all @param {string} key @param {any} value */
+function putInto(all, key, value) {
+  if (value === undefined) all.delete(key);
+  else all.set(key, value);
+}
+
+// -- the one connection -----------------------------------------------------------------------------------------
+
+/** Works on the database, on a fresh connection too where the old one has failed. @template T @param {(db: Database) => Promise<T>} work @returns {Promise<T>} */
+async function twice(work) {
+  try {
+    return await work(await open());
+  } catch (error) {
+    if (!MENDED_BY_REOPENING.includes(nameOf(error))) throw error;
+    drop();
+    return work(await open());
+  }
+}
+
+/** @returns {Promise<Database>} one for all who ask; one that failed is not remembered */
+function open() {
+  if (!opening) {
+    const mine = openOnce();
+    opening = mine;
+    mine.catch(() => opening === mine && (opening = null));
+  }
+  return opening;
+}
+
+async function openOnce() {
+  const waiting = setTimeout(() => turn("blocked"), PATIENCE_MS);
+  try {
+    return await openDB(NAME, STEPS.length, {
+      upgrade: (db, from, _, tx) => STEPS.slice(from).forEach((step) => step(db, tx)),
+      blocked: () => turn("blocked"),
+      blocking: (_, __, event) => {
+        // A newer version, or whoever deletes the database, waits for this window: let it go on.
+        /** @type {IDBDatabase} */ (event.target).close();
+        opening = null;
+      },
+      terminated: () => (opening = null),
+    });
+  } finally {
+    clearTimeout(waiting);
+  }
+}
+
+/** Forget the connection; what it has begun may end. */
+function drop() {
+  opening?.then((db) => db.close()).catch(() => {});
+  opening = null;
+}
+
+/** @param {unknown} error */
+function nameOf(error) {
+  return error instanceof Error || error instanceof DOMException ? error.name : "";
+}
+
+/** @param {unknown} error @returns {State} */
+function whyOf(error) {
+  return WHY[nameOf(error)] ?? "impossible";
+}
+
+/** @param {State} now */
+function turn(now) {
+  if (now === state) return;
+  state = now;
+  watchers.forEach((watcher) => watcher(now));
+}
+
+// -- other windows, and staying ---------------------------------------------------------------------------------
+
+/** @param {Change[]} changes */
+function tellOthers(changes) {
+  link()?.postMessage(changes.map(({ store, key }) => ({ store, key })));
+}
+
+/** @returns {BroadcastChannel | null} */
+function link() {
+  if (channel !== undefined) return channel;
+  try {
+    channel = new BroadcastChannel(NAME);
+    channel.onmessage = ({ data }) => listeners.forEach((listener) => listener(data));
+  } catch {
+    channel = null;
+  }
+  return channel;
+}
+
+/** Ask the browser, once a page, not to clear this away when the phone runs out of room; what it answers is its own business. */
+function askToStay() {
+  if (hasAsked) return;
+  hasAsked = true;
+  try {
+    navigator.storage?.persist?.()?.catch?.(() => {});
+  } catch {
+    // it has no such thing: kept-on-the-phone.md says what that means
+  }
+}

@@ -1,0 +1,437 @@
+"""What a person enters is kept on the phone, or the page knows that it is not (field faults F12, F13, F53 to F57)."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from browser.faults import Call, FaultyServer, Rule
+from figures.number_material import REPO
+from playwright.sync_api import Browser, BrowserContext, Page
+
+STORE = "js/lib/store.js"
+PLAIN = "/js/lib/number.js"  # a page of the same origin that touches no database
+
+# What every script below has at hand: the module, the states so far, and the short way to set one fact.
+START = f"""async () => {{
+  const store = window.store = await import("/{STORE}");
+  window.states = [];
+  store.watchState((state) => states.push(state));
+  window.set = (key, value) => store.write([{{ store: "kept", key, change: () => value }}]);
+}}"""
+
+
+@pytest.fixture(scope="module")
+def host() -> Iterator[FaultyServer]:
+    server = FaultyServer(REPO / "static")
+    yield server
+    server.close()
+
+
+@pytest.fixture
+def context(chromium: Browser) -> Iterator[BrowserContext]:
+    made = chromium.new_context()
+    made.set_default_timeout(15000)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def page(context: BrowserContext, host: FaultyServer) -> Page:
+    return opened(context, host)
+
+
+def opened(context: BrowserContext, host: FaultyServer, before: str = "") -> Page:
+    """A window with the store at hand; `before` runs before any script of the page."""
+    page = context.new_page()
+    if before:
+        page.add_init_script(before)
+    page.goto(host.origin + PLAIN)
+    page.evaluate(START)
+    return page
+
+
+def states(page: Page) -> list[str]:
+    found: list[str] = page.evaluate("states")
+    return found
+
+
+def test_what_is_written_is_read_back_and_is_there_in_the_next_window(page, context, host):
+    assert page.evaluate("set('name', {deep: [1, 2]})") == {"kept": True, "why": "fine"}
+    assert page.evaluate("store.read('kept', 'name')") == {"deep": [1, 2]}
+    assert opened(context, host).evaluate("store.read('kept', 'name')") == {"deep": [1, 2]}
+    assert states(page) == ["fine"]
+
+
+def test_changes_of_one_write_come_together_in_order_and_see_each_other(page):
+    page.evaluate(
+        """store.write([
+          {store: 'kept', key: 'n', change: () => 1},
+          {store: 'setups', key: 'a', change: () => ({name: 'A'})},
+          {store: 'kept', key: 'n', change: (old) => old + 10},
+        ])"""
+    )
+    assert page.evaluate("store.read('kept', 'n')") == 11
+    assert page.evaluate("store.readAll('setups').then((all) => [...all])") == [["a", {"name": "A"}]]
+
+
+def test_a_change_that_gives_undefined_removes_what_was_kept(page):
+    page.evaluate("set('n', 1)")
+    assert page.evaluate("set('n', undefined)")["kept"] is True
+    assert page.evaluate("store.readAll('kept').then((all) => all.size)") == 0
+
+
+def test_hundred_writes_at_once_lose_none(page):
+    page.evaluate(
+        """Promise.all(Array.from({length: 100}, () =>
+          store.write([{store: 'kept', key: 'sum', change: (old) => (old ?? 0) + 1}])))"""
+    )
+    assert page.evaluate("store.read('kept', 'sum')") == 100
+
+
+@pytest.mark.parametrize(
+    ("change", "name"),
+    [
+        ("async () => 1", "TypeError"),
+        ("() => Promise.resolve(1)", "TypeError"),
+        ("() => { throw new TypeError('no') }", "TypeError"),
+        ("() => () => 1", "DataCloneError"),
+    ],
+)
+def test_F54_a_change_that_would_wait_or_cannot_be_stored_is_refused_and_changes_nothing(page, change, name):
+    """A promise from outside would let the transaction end in the middle; the other change of the write is undone too."""
+    page.evaluate("set('n', 1)")
+    script = f"""store.write([
+        {{store: 'kept', key: 'n', change: () => 2}}, {{store: 'kept', key: 'm', change: {change}}},
+      ]).then(() => 'kept', (error) => error.name)"""
+    assert page.evaluate(script) == name
+    assert page.evaluate("store.read('kept', 'n')") == 1
+    assert page.evaluate("set('n', 3)") == {"kept": True, "why": "fine"}
+
+
+@pytest.mark.parametrize(
+    "fault",
+    [
+        "delete window.indexedDB",
+        "Object.defineProperty(window, 'indexedDB', {get() { throw new DOMException('no', 'SecurityError') }})",
+        "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError') }",
+        "IDBFactory.prototype.open = () => { throw new DOMException('no', 'InvalidStateError') }",
+    ],
+)
+def test_F12_without_a_database_everything_goes_on_in_memory_and_says_so(context, host, fault):
+    page = opened(context, host, fault)
+    noise: list[str] = []
+    page.on("pageerror", lambda error: noise.append(str(error)))
+    outcome = page.evaluate("set('n', 1)")
+    assert outcome["kept"] is False and outcome["why"] in ("impossible", "lost")
+    assert page.evaluate("store.read('kept', 'n')") == 1
+    page.evaluate("store.write([{store: 'kept', key: 'n', change: (old) => old + 1}])")
+    assert page.evaluate("store.readAll('kept').then((all) => [...all])") == [["n", 2]]
+    assert page.evaluate("store.lastUsed(3)") == []
+    assert (states(page)[-1], noise) == (outcome["why"], [])
+
+
+@pytest.mark.parametrize("missing", ["BroadcastChannel", "StorageManager.prototype.persist"])
+def test_F12_what_goes_along_with_a_database_may_be_missing(context, host, missing):
+    page = opened(context, host, f"delete window.{missing}")
+    assert page.evaluate("set('n', 1)")["kept"] is True
+    assert page.evaluate("store.watchOthers(() => {}) instanceof Function") is True
+
+
+def test_F13_staying_is_asked_for_after_the_first_thing_entered_and_once(context, host):
+    page = opened(
+        context,
+        host,
+        "StorageManager.prototype.persist = async () => { window.asked = (window.asked ?? 0) + 1 }",
+    )
+    page.evaluate("store.noteUsed('figures/mixture/')")
+    assert page.evaluate("window.asked") is None
+    page.evaluate("set('n', 1)")
+    page.evaluate("set('n', 2)")
+    assert page.evaluate("window.asked") == 1
+
+
+def test_F13_a_database_that_was_cleared_is_made_again_empty(page, context, host):
+    page.evaluate("set('n', 1)")
+    other = context.new_page()
+    other.goto(host.origin + PLAIN)
+    # The page gives way at once: a deletion that is held up would never be answered.
+    other.evaluate(
+        """() => new Promise((done, fail) => {
+          const request = indexedDB.deleteDatabase('cowlside');
+          request.onsuccess = done;
+          request.onblocked = request.onerror = fail;
+        })"""
+    )
+    assert page.evaluate("store.read('kept', 'n').then((value) => value ?? 'nothing')") == "nothing"
+    assert page.evaluate("set('n', 2)")["kept"] is True
+
+
+# -- F53: another window with an older or a newer app ---------------------------------------------------------------
+
+# An app of before that does not make way when the database changes.
+DEAF = """() => new Promise((done, fail) => {
+  const request = indexedDB.open('cowlside', 1);
+  request.onupgradeneeded = () => ['setups', 'kept', 'used'].forEach((name) => request.result.createObjectStore(name));
+  request.onerror = fail;
+  request.onsuccess = () => {
+    window.held = request.result;
+    const tx = held.transaction('kept', 'readwrite');
+    tx.objectStore('kept').put('from before', 'n');
+    tx.oncomplete = done;
+  };
+})"""
+
+
+def next_release(step: str) -> Rule:
+    """The same module with one more step in its list."""
+
+    def rule(call: Call) -> Any:
+        body = b"".join(call.app(call.env, lambda *_: None)).decode()
+        changed, count = re.subn(r"(STEPS = \[.*?)\n\];", rf"\1\n  {step},\n];", body, flags=re.DOTALL)
+        assert count == 1
+        call.start("200 OK", [("Content-Type", "text/javascript")])
+        return [changed.encode()]
+
+    return rule
+
+
+@pytest.fixture
+def newer(server: Callable[..., FaultyServer]) -> FaultyServer:
+    """A host whose release can be changed: /v1/ is the module as it is, what is asked for otherwise has one more step."""
+    return server(REPO / "static")
+
+
+MIGRATE = (
+    "async (db, tx) => { db.createObjectStore('jobs'); const kept = tx.objectStore('kept'); "
+    "kept.put(`${await kept.get('n')}, moved`, 'n') }"
+)
+
+
+def test_F53_two_new_windows_wait_for_an_old_one_say_so_and_go_on_when_it_is_closed(context, newer):
+    old = context.new_page()
+    old.goto(newer.origin + PLAIN)
+    old.evaluate(DEAF)
+    newer.rules[f"/{STORE}"] = next_release(MIGRATE)
+    windows = [opened(context, newer) for _ in range(2)]
+    for window in windows:
+        window.evaluate("() => { window.found = store.read('kept', 'n') }")
+    for window in windows:
+        window.wait_for_function("states.at(-1) === 'blocked'")
+    old.close()
+    assert [window.evaluate("window.found") for window in windows] == ["from before, moved"] * 2
+    assert [states(window)[-1] for window in windows] == ["fine"] * 2
+
+
+def test_F53_a_window_of_before_makes_way_and_then_says_that_it_is_older(page, context, host):
+    page.evaluate("set('n', 'from before')")
+    host.rules[f"/{STORE}"] = next_release(MIGRATE)
+    try:
+        window = opened(context, host)
+        assert window.evaluate("store.read('kept', 'n')") == "from before, moved"
+        assert "blocked" not in states(window)
+    finally:
+        host.rules.clear()
+    assert page.evaluate("set('n', 'typed')") == {"kept": False, "why": "older"}
+    assert page.evaluate("store.read('kept', 'n')") == "typed"
+
+
+def test_F53_an_opening_that_fails_once_is_not_remembered(context, host):
+    page = opened(
+        context,
+        host,
+        """const open = IDBFactory.prototype.open;
+        IDBFactory.prototype.open = function (...given) {
+          IDBFactory.prototype.open = open;
+          throw new DOMException('no', 'SecurityError');
+        }""",
+    )
+    assert page.evaluate("set('n', 1)")["kept"] is False
+    assert page.evaluate("set('m', 2)") == {"kept": True, "why": "fine"}
+    assert page.evaluate("Promise.all(['n', 'm'].map((key) => store.read('kept', key)))") == [1, 2]
+
+
+def test_one_opening_serves_everything_on_a_page(context, host):
+    page = opened(
+        context,
+        host,
+        """window.openings = 0;
+        const open = IDBFactory.prototype.open;
+        IDBFactory.prototype.open = function (...given) { openings += 1; return open.apply(this, given) }""",
+    )
+    page.evaluate("Promise.all([set('a', 1), set('b', 2), store.read('kept', 'a'), store.readAll('used')])")
+    assert page.evaluate("openings") == 1
+
+
+# -- F54: a full phone ---------------------------------------------------------------------------------------------------
+
+
+# Digits by chance: what repeats is packed, and takes no room.
+LONG = "Array.from({length: 60000}, () => Math.random()).join(' ')"
+
+
+def test_F54_a_full_phone_is_told_keeps_what_was_typed_and_a_later_try_lands(page, context, host):
+    cdp = context.new_cdp_session(page)
+    # Before the first write: what a database is told to be free it takes to be free for a while.
+    cdp.send("Storage.overrideQuotaForOrigin", {"origin": host.origin, "quotaSize": 200_000})
+    page.evaluate("set('small', 'there')")
+    length = page.evaluate(f"(window.note = {LONG}).length")
+    assert length > 500_000
+    assert page.evaluate("set('note', note)") == {"kept": False, "why": "full"}
+    assert states(page)[-1] == "full"
+    assert page.evaluate("store.read('kept', 'note').then((text) => text === note)") is True
+    assert page.evaluate("store.read('kept', 'small')") == "there"
+    assert states(page)[-1] == "full"
+    cdp.send("Storage.overrideQuotaForOrigin", {"origin": host.origin})
+    assert page.evaluate("set('small', 'still there')") == {"kept": True, "why": "fine"}
+    assert opened(context, host).evaluate("store.read('kept', 'note').then((text) => text.length)") == length
+
+
+def test_F54_a_large_text_that_is_made_shorter_fits_again(page, context, host):
+    cdp = context.new_cdp_session(page)
+    cdp.send("Storage.overrideQuotaForOrigin", {"origin": host.origin, "quotaSize": 200_000})
+    assert page.evaluate(f"set('note', {LONG})")["why"] == "full"
+    assert page.evaluate("set('note', 'short')") == {"kept": True, "why": "fine"}
+
+
+def test_F54_a_request_that_succeeds_in_a_transaction_that_is_thrown_away_is_not_saved(context, host):
+    page = opened(
+        context,
+        host,
+        """window.bad = false;
+        const put = IDBObjectStore.prototype.put;
+        IDBObjectStore.prototype.put = function (...given) {
+          const request = put.apply(this, given);
+          if (bad) request.addEventListener('success', () => this.transaction.abort());
+          return request;
+        }""",
+    )
+    page.evaluate("set('n', 1)")
+    page.evaluate("() => { bad = true }")
+    assert page.evaluate("set('n', 2)") == {"kept": False, "why": "lost"}
+    page.evaluate("() => { bad = false }")
+    assert page.evaluate("store.read('kept', 'n')") == 2
+    assert page.evaluate("set('m', 3)")["kept"] is True
+    assert opened(context, host).evaluate("store.read('kept', 'n')") == 2
+
+
+# -- F55: the connection goes away -----------------------------------------------------------------------------------------
+
+TRANSACTIONS_FAIL = """window.failures = 0; window.fault = '';
+const transaction = IDBDatabase.prototype.transaction;
+IDBDatabase.prototype.transaction = function (...given) {
+  if (failures > 0) { failures -= 1; throw new DOMException('connection lost', fault) }
+  return transaction.apply(this, given);
+}"""
+
+
+@pytest.mark.parametrize("fault", ["InvalidStateError", "UnknownError"])
+@pytest.mark.parametrize(
+    "work", ["set('n', 2)", "store.pin('figures/mixture/', true)", "store.noteUsed('help/')"]
+)
+def test_F55_a_lost_connection_is_opened_again_and_the_save_lands(context, host, fault, work):
+    page = opened(context, host, TRANSACTIONS_FAIL)
+    page.evaluate("set('n', 1)")
+    page.evaluate(f"() => {{ failures = 1; fault = '{fault}' }}")
+    assert page.evaluate(work) == {"kept": True, "why": "fine"}
+    page.evaluate("() => { failures = 1 }")
+    assert page.evaluate("store.read('kept', 'n')") in (1, 2)
+    assert states(page) == ["fine"]
+
+
+def test_F55_a_second_failure_is_told_and_loses_nothing(context, host):
+    page = opened(context, host, TRANSACTIONS_FAIL)
+    page.evaluate("set('n', 1)")
+    page.evaluate("() => { failures = 4; fault = 'UnknownError' }")
+    assert page.evaluate("set('n', 2)") == {"kept": False, "why": "lost"}
+    assert page.evaluate("store.read('kept', 'n')") == 2
+    assert states(page) == ["fine", "lost"]
+    assert page.evaluate("set('m', 3)") == {"kept": True, "why": "fine"}
+    assert opened(context, host).evaluate("store.read('kept', 'n')") == 2
+
+
+def test_F55_after_close_the_next_save_opens_anew(context, host):
+    """As when the browser's own process for storage ends: `close` comes, and the handle is dead."""
+    page = opened(
+        context,
+        host,
+        """window.handles = [];
+        const open = IDBFactory.prototype.open;
+        IDBFactory.prototype.open = function (...given) {
+          const request = open.apply(this, given);
+          request.addEventListener('success', () => handles.push(request.result));
+          return request;
+        }""",
+    )
+    page.evaluate("set('n', 1)")
+    page.evaluate("() => { handles[0].close(); handles[0].dispatchEvent(new Event('close')) }")
+    assert page.evaluate("set('n', 2)") == {"kept": True, "why": "fine"}
+    assert (page.evaluate("handles.length"), states(page)) == (2, ["fine"])
+
+
+# -- F56: a killed browser ---------------------------------------------------------------------------------------------------
+
+
+def test_F56_what_was_said_to_be_kept_survives_a_killed_browser(own_profile, host, tmp_path):
+    """Chromium is ended as a phone ends it: without a word to the page. The profile is opened again."""
+    for last in (5, 9, 14):
+        phone = own_profile()
+        page = opened(phone, host)
+        first = page.evaluate("store.read('kept', 'n').then((n) => n ?? 0)")
+        page.evaluate(f"(async () => {{ for (let n = {first} + 1; n <= {last}; n++) await set('n', n) }})()")
+        with phone.expect_event("close"):
+            kill(tmp_path / "profile")
+    assert opened(own_profile(), host).evaluate("store.read('kept', 'n')") == 14
+
+
+def kill(profile: Path) -> None:
+    """End the Chromium of a profile at once. Its lock is a link to 'host-PID'."""
+    os.kill(int(os.readlink(profile / "SingletonLock").rpartition("-")[2]), signal.SIGKILL)
+
+
+# -- F57: two windows ----------------------------------------------------------------------------------------------------------
+
+
+def test_F57_two_windows_that_change_one_thing_keep_both_changes(page, context, host):
+    other = opened(context, host)
+    page.evaluate("set('setup', {fields: {}})")
+    add = """(name) => store.write([{store: 'kept', key: 'setup',
+      change: (old) => ({...old, fields: {...old.fields, [name]: 1}})}])"""
+    for n in range(5):
+        page.evaluate(add, f"here{n}")
+        other.evaluate(add, f"there{n}")
+    fields = page.evaluate("store.read('kept', 'setup').then((one) => Object.keys(one.fields).sort())")
+    assert fields == [f"{where}{n}" for where in ("here", "there") for n in range(5)]
+
+
+def test_F57_another_window_is_told_which_places_have_changed(page, context, host):
+    other = opened(context, host)
+    other.evaluate("() => { window.heard = []; store.watchOthers((places) => heard.push(places)) }")
+    page.evaluate("() => { window.heard = []; store.watchOthers((places) => heard.push(places)) }")
+    page.evaluate("set('n', 1)")
+    other.wait_for_function("heard.length === 1")
+    assert other.evaluate("heard") == [[{"store": "kept", "key": "n"}]]
+    assert page.evaluate("heard") == []
+
+
+# -- pages used and pinned --------------------------------------------------------------------------------------------------------
+
+
+def test_pages_come_back_in_the_order_of_use_and_pins_in_the_order_of_pinning(context, host):
+    page = opened(context, host, "let now = 1000; Date.now = () => (now += 1)")
+    for address in ("figures/mixture/", "tables/fuels/", "figures/boost-loss/", "figures/mixture/"):
+        page.evaluate("(address) => store.noteUsed(address)", address)
+    page.evaluate("store.pin('tables/fuels/', true)")
+    page.evaluate("store.pin('cautions/fire/', true)")
+    page.evaluate("store.pin('tables/fuels/', true)")
+    assert page.evaluate("store.lastUsed(2)") == ["figures/mixture/", "figures/boost-loss/"]
+    assert page.evaluate("store.lastUsed(9)") == ["figures/mixture/", "figures/boost-loss/", "tables/fuels/"]
+    assert page.evaluate("store.pinned()") == ["tables/fuels/", "cautions/fire/"]
+    page.evaluate("store.pin('tables/fuels/', false)")
+    assert page.evaluate("store.pinned()") == ["cautions/fire/"]
+    assert page.evaluate("store.lastUsed(9)") == ["figures/mixture/", "figures/boost-loss/", "tables/fuels/"]
