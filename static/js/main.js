@@ -9,6 +9,7 @@
 /** @type {Record<string, () => Promise<Component>>} */
 const COMPONENTS = {
   figure: () => import("./components/figure.js"),
+  setup: () => import("./components/setup.js"),
   "saved-status": () => import("./components/saved-status.js"),
   "theme-switch": () => import("./components/theme-switch.js"),
   "update-notice": () => import("./components/update-notice.js"),

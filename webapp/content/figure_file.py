@@ -64,6 +64,8 @@ def _take(name: Text, entry: Section) -> TakeFile:
     nothing = Text("", entry.line)
     label, note = entry.text("label"), entry.text("note", "")
     take = TakeFile(name, label, note, nothing, nothing, nothing, nothing, nothing, nothing, nothing)
+    if entry.has("setup"):
+        take.setup = entry.text("setup")
     if entry.has("choose"):
         take.choose, take.value = entry.text("choose"), entry.text("value")
     else:
@@ -116,6 +118,8 @@ def _give(name: Text, entry: Section) -> GiveFile:
         shown=entry.one_of("shown", ["true", "false"], "true") == "true",
         unlike=entry.text("unlike", ""),
     )
+    if entry.has("setup"):
+        give.setup = entry.text("setup")
     if words:
         give.words = [_say(row) for row in entry.sections("words", True)]
     elif columns:

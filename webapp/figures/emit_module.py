@@ -25,7 +25,10 @@ def figure_module(book: Any, language: str, figure: Figure) -> bytes:
     texts = book.texts[language]
     named = [take.table for take in figure.takes] + [give.table for give in figure.gives]
     tables = dict.fromkeys(table for table in named if table)
+    used = [take.setup for take in figure.takes] + [give.setup for give in figure.gives]
+    labels = texts["setup"]["labels"]
     text = {key: value for key, value in texts["figures"][figure.id].items() if key not in _TEXTS_OF_PAGE}
+    text["setup"] = {name: labels[name]["label"] for name in used if name}
     return (
         f"// {figure.file}\n"
         'import * as K from "../lib/kernel.js";\n'
@@ -82,6 +85,7 @@ def _take(take: Take) -> str:
         "accuracy": take.accuracy,
         "table": take.table,
         "brings": take.brings,
+        "setup": take.setup,
         "across": take.across,
         "method": take.method,
     }
@@ -92,6 +96,8 @@ def _give(give: Give) -> str:
     data: dict[str, str] = {
         key: _quoted(getattr(give, key)) for key in ("name", "type", "kind", "unit", "first", "shown")
     }
+    if give.setup:
+        data["setup"] = _quoted(give.setup)
     if give.unlike:
         data["unlike"] = _quoted(give.unlike)
     for key, formula in (

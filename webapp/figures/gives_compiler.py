@@ -32,6 +32,7 @@ class GivesCompiler(TakesCompiler):
             "first": give.first,
             "shown": give.shown,
             "unlike": str(give.unlike),
+            "setup": str(give.setup or ""),
         }
         if give.words:
             rows = tuple(self._row(say, at).when for say in give.words)

@@ -31,6 +31,7 @@ class Take:
     accuracy      ('share', 0.02) of the value or ('flat', SI number), or None where the number is taken as exact
     table         id of the table a choice picks from
     brings        'take.column': the choice that brings this input's default along
+    setup         field of content/setup.md that this input starts from, '' for none
     across        for a curve: {"kind", "unit", "low", "high"} of x; `method` 'linear' or 'monotone'
     """
 
@@ -44,6 +45,7 @@ class Take:
     accuracy: tuple[str, float] | None = None
     table: str = ""
     brings: str = ""
+    setup: str = ""
     across: dict[str, Any] = field(default_factory=dict)
     method: str = ""
 
@@ -63,6 +65,7 @@ class Give:
     by        for a series: rows stand in rising order of these, the first deciding; `ranked` numbers them in that order
     picture   for a series: the two columns that are the place of each row in a picture
     unlike    name of an input: the answer stands first in a unit other than the one typed there
+    setup     field of content/setup.md that the answer can be put into
     where     local formulas that a root's equation uses, in order
     """
 
@@ -73,6 +76,7 @@ class Give:
     first: bool = False
     shown: bool = True
     unlike: str = ""
+    setup: str = ""
     formula: Formula | None = None
     low: Formula | None = None
     high: Formula | None = None

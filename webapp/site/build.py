@@ -19,7 +19,7 @@ All templates
     theme_colour      {light, dark} for <meta name=theme-color>
     csp               text for <meta http-equiv=Content-Security-Policy>, the same policy as the header
 
-home.html       parts [{id, title, says, href}]   ids: figures, cautions, tables, glossary, help, emergency (those that exist)
+home.html       parts [{id, title, says, href}]   ids: figures, setup, cautions, tables, glossary, help, emergency (those that exist)
 figures.html    groups [{id, title, figures [{id, title, summary, href}]}]
 figure.html     figure    the Figure (webapp/figures/model.py)
                 text      its FigureText of this language; body, assumes and sources are HTML with working links
@@ -38,6 +38,7 @@ emergency.html  emergency {title, says, numbers [{label, number, where}], parts 
 tables.html     tables [{id, title, summary, href}]
 table.html      table {id, title, summary, row_head, columns [{id, label, unit}], rows [{id, label, cells [text]}], body,
                 sources [HTML]}; the rows' labels stand under `row_head` and in no other column. cautions
+setup.html      groups [{id, label, rows}]: the rows in the shape of a view's; body
 page.html       html (help pages, change list, glossary); items [{id, title, summary, href}] on the list of help pages, else []
 start.html      nothing more. The first page of an export, which a server answers with a redirect.
 offline.html    nothing more. It stands for an address that is not saved while there is no network.
@@ -47,6 +48,7 @@ Scripts made from the Book, below `assets` + 'js/'
 --------------------------------------------------
 units.js             UNITS                               webapp/figures/emit_module.py
 figures/ID.LANG.js   FIGURE, CHOICES, TEXT, ROW_LABELS   the same
+setup.LANG.js        FIGURE, TEXT, ROW_LABELS          webapp/figures/emit_setup.py
 words.LANG.js        WORDS, DECIMAL                      assets.words_module
 book-info.js    RELEASE, VERSION, VERSION_DAY, LANGUAGES
 """
@@ -67,6 +69,7 @@ from flask import Flask
 from .. import VERSION
 from ..book import Book
 from ..figures.emit_module import figure_module, units_module
+from ..figures.emit_setup import setup_module
 from . import assets
 from .bundle import belongs_to, make_bundle, worker_source
 from .documents import ASK_FIRST, FOREVER, Document
@@ -204,6 +207,8 @@ class Site:
         for lang in self.languages:
             words = self.book.words(lang)
             scripts = {f"words.{lang}.js": assets.words_module(self.book.texts[lang])}
+            if self.book.setup["fields"]:
+                scripts[f"setup.{lang}.js"] = setup_module(self.book, lang)
             for figure in self.book.figures.values():
                 scripts[f"figures/{figure.id}.{lang}.js"] = figure_module(self.book, lang, figure)
             for name, script in scripts.items():
