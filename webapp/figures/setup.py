@@ -48,9 +48,10 @@ def check_setup_uses(
     record: SetupFile | None, figures: Iterable[FigureFile], problems: list[Problem]
 ) -> None:
     """Complain of a Figure's `setup: FIELD` that there is no such field for, or of another kind; and of a field that nothing uses."""
-    declared = {
-        str(field.name): field for group in (record.groups if record else []) for field in group.fields
-    }
+    declared: dict[str, SetupField] = {}
+    for group in record.groups if record else []:
+        for field in group.fields:
+            declared.setdefault(str(field.name), field)
     used = set()
     for figure in figures:
         for part, entries in (("takes", figure.takes), ("gives", figure.gives)):
@@ -62,7 +63,7 @@ def check_setup_uses(
         if name not in used and record:
             what, mend = (
                 "no Figure uses this field.",
-                f"Write “setup: {name}” beside an input of a Figure, or remove it.",
+                f'Write "setup: {name}" beside an input of a Figure, or remove it.',
             )
             _complain(problems, record.file, field.name, what, mend)
 

@@ -6,7 +6,7 @@
 import { exact, inUnit, OTHER_DIGITS, withUnit } from "../lib/display.js";
 import { readNumber, splitQuantity } from "../lib/number.js";
 import { Presenter } from "../lib/present.js";
-import { addSetup, allSetups, changed, changeSetup, hint, newSetup, removeSetup, useSetup } from "../lib/setup.js";
+import { addSetup, allSetups, changed, changeSetup, hint, jot, newSetup, removeSetup, useSetup } from "../lib/setup.js";
 import { watchOthers, watchState } from "../lib/store.js";
 import { fill, paintRow, part, rowOf, write } from "./figure-paint.js";
 import { RowEditor } from "./row-editor.js";
@@ -15,8 +15,6 @@ import { RowEditor } from "./row-editor.js";
 /** @typedef {import("./figure-paint.js").Row} Row */
 /** @typedef {import("../lib/present.js").View} View */
 /** @typedef {Record<string, string>} Words */
-
-const KEEP_MS = 300; // after the first key that is not kept yet: at most so much is lost when the phone kills the page
 
 /** @param {HTMLElement} element @param {{words: Words}} options */
 export async function start(element, { words }) {
@@ -43,7 +41,10 @@ class SetupSheet {
     this.inUse = null;
     /** @type {{name?: string, values: Record<string, string>}} typed and not written yet */
     this.fresh = { values: {} };
-    this.timer = 0;
+    /** @type {{name?: string, values: Record<string, string>}} on its way to the phone */
+    this.going = { values: {} };
+    /** @type {Promise<void> | null} the writing that is under way */
+    this.keeping = null;
     /** @type {import("../lib/store.js").State} */
     this.state = "fine";
     this.isReady = false;
@@ -64,7 +65,9 @@ class SetupSheet {
     const { element, words } = this;
     document.querySelector("[data-needs=scripts]")?.remove();
     const empty = /** @type {HTMLElement} */ (element.querySelector("[data-key=find]"));
-    empty.textContent = empty.title = words.setup_empty;
+    empty.textContent = words.setup_empty;
+    empty.title = words.setup_empty_long;
+    empty.setAttribute("aria-label", words.setup_empty_long);
     element.hidden = false;
     part(element, "choosing").hidden = part(element, "form").hidden = true;
     watchState((state) => this.tellState(state));
@@ -88,7 +91,7 @@ class SetupSheet {
     const again = () => void this.keep().then(() => this.read());
     watchOthers(again);
     // "beforeunload" does not come when a phone ends a page.
-    window.addEventListener("pagehide", () => void this.keep());
+    window.addEventListener("pagehide", () => this.leave());
     window.addEventListener("pageshow", ({ persisted }) => persisted && again());
     document.addEventListener("visibilitychange", () => (document.visibilityState === "visible" ? again() : void this.keep()));
   }
@@ -99,7 +102,7 @@ class SetupSheet {
     const { setups, inUse } = await allSetups();
     this.setups = setups;
     // What has been typed meanwhile counts.
-    this.inUse = inUse && changed(inUse, this.fresh);
+    this.inUse = inUse && changed(inUse, this.unkept());
     this.paint();
   }
 
@@ -118,7 +121,7 @@ class SetupSheet {
     if (document.activeElement !== field) field.value = inUse?.name ?? "";
     this.paintList();
     this.answer();
-    if (!this.timer) this.tellState(this.state);
+    if (!this.keeping) this.tellState(this.state);
     hint(inUse);
   }
 
@@ -219,28 +222,47 @@ class SetupSheet {
     }
     this.inUse = changed(this.inUse, { name, values });
     this.fresh = { name: name ?? this.fresh.name, values: { ...this.fresh.values, ...values } };
-    write(part(this.element, "state"), this.words.setup_keeping);
-    // Not put off by each key: whoever types without a pause is kept too.
-    this.timer ||= window.setTimeout(() => void this.keep(), KEEP_MS);
+    void this.keep();
   }
 
-  /** Writes what has been typed. */
-  async keep() {
-    clearTimeout(this.timer);
-    this.timer = 0;
-    const { fresh, inUse } = this;
-    if (!inUse || (fresh.name === undefined && !Object.keys(fresh.values).length)) return;
-    this.fresh = { values: {} };
-    await this.told(changeSetup(inUse, fresh));
-    this.setups = this.setups.map((one) => (one.id === inUse.id ? changed(one, fresh) : one));
-    hint(this.inUse);
+  /** Writes what has been typed, at once; keys that come meanwhile go together into the next write. */
+  keep() {
+    this.keeping ??= this.keepAll().finally(() => {
+      this.keeping = null;
+      this.tellState(this.state);
+    });
+    return this.keeping;
+  }
+
+  async keepAll() {
+    while (this.inUse && !isNothing(this.fresh)) {
+      const { inUse, fresh } = this;
+      [this.going, this.fresh] = [fresh, { values: {} }];
+      await this.told(changeSetup(inUse, fresh));
+      this.going = { values: {} };
+      this.setups = this.setups.map((one) => (one.id === inUse.id ? changed(one, fresh) : one));
+      hint(this.inUse);
+    }
+  }
+
+  /** What is typed and not known to be on the phone. */
+  unkept() {
+    return { name: this.fresh.name ?? this.going.name, values: { ...this.going.values, ...this.fresh.values } };
+  }
+
+  /** The page ends, perhaps for good. */
+  leave() {
+    const part = this.unkept();
+    if (this.inUse && !isNothing(part)) jot(this.inUse, part);
+    void this.keep();
   }
 
   /** @param {Promise<import("../lib/store.js").Outcome>} writing */
   async told(writing) {
     write(part(this.element, "state"), this.words.setup_keeping);
     const { why } = await writing;
-    if (!this.timer) this.tellState(why);
+    this.state = why;
+    if (!this.keeping) this.tellState(why);
   }
 
   /** @param {import("../lib/store.js").State} state */
@@ -306,6 +328,11 @@ function option({ id, name }) {
   text.textContent = name;
   label.append(radio, text);
   return label;
+}
+
+/** @param {{name?: string, values: Record<string, string>}} part */
+function isNothing({ name, values }) {
+  return name === undefined && !Object.keys(values).length;
 }
 
 /** @param {string} text */

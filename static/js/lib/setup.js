@@ -10,10 +10,12 @@ import { read, readAll, write } from "./store.js";
 
 const SETUPS = "setups";
 const IN_USE = { store: "kept", key: "setup" }; // holds the id
+const JOTTED = "cowlside-setup-jotted";
 const HINT = "cowlside-setup"; // the same as in theme.js
 
 /** @returns {Promise<Setup | null>} */
 export async function setupInUse() {
+  await adoptJotted();
   const id = await read(IN_USE.store, IN_USE.key);
   const setup = id ? ((await read(SETUPS, id)) ?? null) : null;
   hint(setup);
@@ -22,7 +24,8 @@ export async function setupInUse() {
 
 /** All setups, the oldest first, and which is in use. @returns {Promise<{setups: Setup[], inUse: Setup | null}>} */
 export async function allSetups() {
-  const [all, inUse] = await Promise.all([readAll(SETUPS), setupInUse()]);
+  const inUse = await setupInUse();
+  const all = await readAll(SETUPS);
   const setups = [...all.values()].sort((one, other) => one.made - other.made || (one.id < other.id ? -1 : 1));
   return { setups, inUse: setups.find(({ id }) => id === inUse?.id) ?? null };
 }
@@ -84,6 +87,30 @@ export function valuesFor(figure, setup, typed) {
     if (text !== undefined && !isOther) found[take.name] = text;
   }
   return found;
+}
+
+/**
+ * Notes what could not be written before the page ends: a write that has to read first is not finished then.
+ * @param {Setup} setup @param {{name?: string, values?: Record<string, string>}} part
+ */
+export function jot(setup, part) {
+  try {
+    localStorage.setItem(JOTTED, JSON.stringify({ setup, part }));
+  } catch {
+    // No room or not allowed: what was typed in the last moment is lost.
+  }
+}
+
+/** Writes what an earlier page has noted. */
+async function adoptJotted() {
+  let noted = null;
+  try {
+    noted = JSON.parse(localStorage.getItem(JOTTED) ?? "null");
+    localStorage.removeItem(JOTTED);
+  } catch {
+    // There is nothing that can be read.
+  }
+  if (noted?.setup?.id) await changeSetup(noted.setup, noted.part);
 }
 
 /** Leaves a word for the next page, before it is painted: there is something to wait for. @param {Setup | null} setup */
