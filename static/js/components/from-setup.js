@@ -172,7 +172,8 @@ export class FromSetup {
     const takes = sheet.presenter.figure.takes.some((take) => take.setup && late?.values[take.setup] !== undefined);
     /** @type {HTMLElement[]} */
     const pieces = late && takes ? [button("", () => this.takeLate(), fill(sheet.words.setup_take_all, { name: this.name() }))] : [];
-    if (setup && sheet.view.state === "ok") pieces.push(...this.results().map((offer) => this.offer(offer)));
+    const isTold = (/** @type {Offer} */ { field, text }) => this.done?.offer.field === field && this.done.offer.text === text;
+    if (setup && sheet.view.state === "ok") pieces.push(...this.results().filter((offer) => !isTold(offer)).map((offer) => this.offer(offer)));
     const text = pieces.map(({ textContent }) => textContent).join();
     offers.hidden = !pieces.length;
     // The same buttons stay: one that has the focus must not be taken away under a finger.
@@ -194,8 +195,8 @@ export class FromSetup {
   /** @param {Offer} offer */
   async put(offer) {
     const old = this.setup?.values[offer.field] ?? "";
-    const isKept = await this.change(offer.field, offer.text);
-    this.done = { offer, old, isKept };
+    this.done = { offer, old, isKept: true };
+    this.done.isKept = await this.change(offer.field, offer.text);
     this.tell();
   }
 
@@ -223,8 +224,8 @@ export class FromSetup {
   async undo() {
     const { sheet, told, done } = this;
     if (!sheet || !told || !done) return;
-    await this.change(done.offer.field, done.old);
     this.done = null;
+    await this.change(done.offer.field, done.old);
     told.replaceChildren(sheet.words.setup_undone);
     const put = /** @type {HTMLElement | null | undefined} */ (this.offers?.querySelector(".put"));
     put?.focus({ preventScroll: true });

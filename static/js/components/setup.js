@@ -109,7 +109,7 @@ class SetupSheet {
   paint() {
     const { element, words, inUse, setups } = this;
     const isForm = Boolean(inUse) || setups.length === 0;
-    part(element, "choosing").hidden = false;
+    part(element, "choosing").hidden = setups.length === 0 && !part(element, "done").hasChildNodes();
     part(element, "form").hidden = !isForm;
     part(element, "rename").hidden = !inUse;
     write(part(element, "name"), inUse ? this.nameOf(inUse) : setups.length ? words.setup_none : words.setup_new);
@@ -302,10 +302,10 @@ class SetupSheet {
     if (!gone) return;
     await this.told(removeSetup(gone));
     this.symbols = {};
-    await this.read();
     const undo = Object.assign(document.createElement("button"), { type: "button", textContent: this.words.setup_undo });
     undo.addEventListener("click", () => void this.bringBack(gone));
     part(this.element, "done").replaceChildren(fill(this.words.setup_deleted, { name: gone.name.trim() || this.words.setup_unnamed }), " ", undo);
+    await this.read();
     undo.focus();
   }
 
