@@ -21,6 +21,7 @@ from .content.records import (
     FigureFile,
     PageFile,
     SayFile,
+    SetupFile,
     SourceFile,
     Statement,
     SweepFile,
@@ -33,6 +34,7 @@ from .figures.checking import check_figure
 from .figures.compiler import Compiler
 from .figures.feeds_compiler import FeedsCompiler, sort_columns
 from .figures.model import Figure
+from .figures.setup import check_setup_uses, compile_setup
 from .figures.tables import choice_values, compile_table
 from .figures.units import read_units
 
@@ -51,7 +53,13 @@ def build_book(folder: Path) -> Book:
     figures = {record.id: Compiler(record, units, tables, problems).figure() for record in library.figures}
     figures = dict(sorted(figures.items(), key=lambda pair: (pair[1].order, pair[0])))
     _add_uses(library, figures, tables, units.table, problems)
+    setup = (
+        compile_setup(library.setup, units, tables, problems)
+        if library.setup
+        else {"groups": {}, "fields": {}}
+    )
     _check_across(library, figures, tables, problems)
+    check_setup_uses(library.setup, library.figures, problems)
     _check_words(library, units.table["kinds"], problems)
     _run_checks(figures, units.table, tables, problems)
     if problems:
@@ -59,6 +67,7 @@ def build_book(folder: Path) -> Book:
     return Book(
         units=units.table,
         figures=figures,
+        setup=setup,
         cautions={
             c.id: {"signal": c.signal, "order": c.order, "signs": [str(sign) for sign in c.signs]}
             for c in library.cautions
@@ -199,6 +208,7 @@ def _check_links(
     }
     words = [term.anchor for term in library.glossary.terms] if library.glossary else []
     places |= {f"glossary#{word}" for word in words}
+    places |= {"setup"} if library.setup else set()
     pages: list[Any] = [
         *library.figures,
         *library.cautions,
@@ -207,6 +217,7 @@ def _check_links(
         library.glossary,
         library.changes,
         library.emergency,
+        library.setup,
     ]
     for record in pages:
         for target, line in record.links if record else []:
@@ -268,7 +279,19 @@ def _texts(library: Library) -> dict[str, Any]:
         "pages": {record.id: _page_text(record) for record in library.pages},
         "glossary": _glossary_text(library.glossary),
         "changes": _page_text(library.changes),
+        "setup": _setup_text(library.setup),
     }
+
+
+def _setup_text(record: SetupFile | None) -> dict[str, Any]:
+    groups = record.groups if record else []
+    labels = {
+        str(field.name): {"label": str(field.label), "note": str(field.note)}
+        for group in groups
+        for field in group.fields
+    }
+    named = {str(group.name): str(group.label) for group in groups}
+    return {"groups": named, "labels": labels, "body": record.body if record else ""}
 
 
 def _figure_text(record: FigureFile) -> dict[str, Any]:

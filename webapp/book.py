@@ -21,15 +21,18 @@ from .figures.tables import choice_values
 from .paths import cache_dir, content_dir
 
 # Goes into the cache's name: raise it when the Book's shape changes.
-SHAPE = 1
+SHAPE = 2
 
 
 @dataclass
 class Book:
-    """All content of one release. `texts` maps language -> texts; everything else is free of language."""
+    """All content of one release. `texts` maps language -> texts; everything else is free of language. `setup` is
+    the one of figures/setup.py, without groups and fields where the content has none.
+    """
 
     units: dict[str, Any]
     figures: dict[str, Figure]
+    setup: dict[str, Any]
     cautions: dict[str, dict[str, Any]]
     tables: dict[str, dict[str, Any]]
     texts: dict[str, dict[str, Any]]
@@ -59,7 +62,9 @@ class Book:
 
     def to_json(self) -> str:
         """The Book as text; the same Book gives the same bytes."""
-        data = {name: getattr(self, name) for name in ("units", "cautions", "tables", "texts", "version")}
+        data = {
+            name: getattr(self, name) for name in ("units", "setup", "cautions", "tables", "texts", "version")
+        }
         data["figures"] = {figure_id: to_json(figure) for figure_id, figure in self.figures.items()}
         return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
 

@@ -12,6 +12,7 @@ const COMPONENTS = {
   figure: () => import("./components/figure.js"),
   "kept-page": () => import("./components/kept-page.js"),
   "kept-pages": () => import("./components/kept-pages.js"),
+  setup: () => import("./components/setup.js"),
   "saved-status": () => import("./components/saved-status.js"),
   "table-sort": () => import("./components/table-sort.js"),
   "theme-switch": () => import("./components/theme-switch.js"),

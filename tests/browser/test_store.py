@@ -118,6 +118,7 @@ def test_F54_a_change_that_would_wait_or_cannot_be_stored_is_refused_and_changes
     "fault",
     [
         "delete window.indexedDB",
+        "Object.defineProperty(window, 'indexedDB', {value: undefined})",
         "Object.defineProperty(window, 'indexedDB', {get() { throw new DOMException('no', 'SecurityError') }})",
         "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError') }",
         "IDBFactory.prototype.open = () => { throw new DOMException('no', 'InvalidStateError') }",

@@ -11,6 +11,9 @@ import pytest
 from bundle_list import saved_files
 from page_checks import PageFaults, check_page, elements, text_of
 
+from webapp import create_app
+from webapp.book import Book
+
 FLOW = "/en/figures/injector-flow/"
 
 
@@ -55,6 +58,23 @@ def test_home_leads_to_each_part_that_exists(reader, book):
     for part in ("figures", "cautions", "glossary", "help", "emergency"):
         assert f'href="../en/{part}/"' in page
     assert ('href="../en/tables/"' in page) == bool(book.tables)
+    assert ('href="../en/setup/"' in page) == bool(book.setup["fields"])
+
+
+def test_the_setup_has_a_row_for_each_field_and_none_holds_a_number(reader, book):
+    tree = html5lib.parse(reader.get("/en/setup/").text, namespaceHTMLElements=False)
+    rows = [one.get("data-row") for one in elements(tree, "div") if one.get("data-row")]
+    assert rows == list(book.setup["fields"])
+    fields = [one for one in elements(tree, "input") if (one.get("id") or "").startswith("take-")]
+    assert fields and {one.get("value") for one in fields} == {""}
+
+
+def test_content_without_a_setup_has_no_page_of_it(book, new_reader):
+    bare = Book.from_json(book.to_json())
+    bare.setup = {"groups": {}, "fields": {}}
+    reader = new_reader(create_app(book=bare))
+    assert "en/setup/" not in reader.client.application.extensions["cowlside"].pages
+    assert "setup/" not in reader.client.get("/en/").text
 
 
 def test_the_list_of_figures_names_each_one_once(reader, book):

@@ -77,6 +77,8 @@ def _take(name: Text, entry: Section) -> TakeFile:
     label, note = entry.text("label"), entry.text("note", "")
     take = TakeFile(name, label, note, nothing, nothing, nothing, nothing, nothing, nothing, nothing)
     take.group = entry.text("group", "")
+    if entry.has("setup"):
+        take.setup = entry.text("setup")
     if entry.has("choose"):
         take.choose, take.value = entry.text("choose"), entry.text("value")
     else:
@@ -131,6 +133,8 @@ def _give(name: Text, entry: Section) -> GiveFile:
         asked=entry.flag("asked"),
     )
     way = next((key for key in RUN_WAYS if entry.has(key)), "")
+    if entry.has("setup"):
+        give.setup = entry.text("setup")
     if words:
         give.words = [_say(row) for row in entry.sections("words", True)]
     elif columns:

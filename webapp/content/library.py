@@ -12,13 +12,14 @@ from ..errors import Problem
 from .figure_file import read_figure
 from .front_matter import Document, Text, read_document
 from .other_files import read_caution, read_emergency, read_glossary, read_page, read_table, read_words
-from .records import CautionFile, EmergencyFile, FigureFile, PageFile, TableFile
+from .records import CautionFile, EmergencyFile, FigureFile, PageFile, SetupFile, TableFile
+from .setup_file import read_setup
 
 Record = TypeVar("Record")
 SOURCE_LANGUAGE = "en"
 # Where content stands: folders of many files, and the files that there is one of.
 FOLDERS = ("cautions", "figures", "help", "tables", "words")
-SINGLES = ("changes.md", "emergency.md", "glossary.md", "units.md")
+SINGLES = ("changes.md", "emergency.md", "glossary.md", "setup.md", "units.md")
 
 
 @dataclass
@@ -34,6 +35,7 @@ class Library:
     emergency: EmergencyFile | None = None
     glossary: PageFile | None = None
     changes: PageFile | None = None
+    setup: SetupFile | None = None
     units: Document | None = None
     problems: list[Problem] = field(default_factory=list)
 
@@ -54,6 +56,9 @@ def read_library(folder: Path) -> Library:
     library.emergency = read_emergency(emergency, library.problems) if emergency else None
     library.glossary = read_glossary(glossary, library.problems) if glossary else None
     library.changes = read_page("changes", changes, library.problems) if changes else None
+    # A folder without this file has no setup: each Figure then starts at its own numbers.
+    setup = _one(folder, "setup.md", library) if (folder / "setup.md").exists() else None
+    library.setup = read_setup(setup, library.problems) if setup else None
     _check_places(folder, library)
     return library
 

@@ -25,6 +25,7 @@ class TakeFile:
     high: Text
     accuracy: Text
     choose: Text
+    setup: Text | None = None
     across: TakeFile | None = None
     method: str = ""
     points: list[Text] = field(default_factory=list)
@@ -53,6 +54,7 @@ class GiveFile:
     unlike: Text
     asked: bool = False
     formula: Text | None = None
+    setup: Text | None = None
     cases: list[CaseFile] = field(default_factory=list)
     equation: Text | None = None
     low: Text | None = None
@@ -171,6 +173,37 @@ class FigureFile:
     estimate: Text
     checks: list[CheckFile]
     finds: list[Text]
+    body: str
+    links: list[tuple[str, int]]
+
+
+@dataclass
+class SetupField:
+    """One thing that a person enters once; `choose` is empty for a number, the rest for a choice."""
+
+    name: Text
+    label: Text
+    note: Text
+    kind: Text
+    unit: Text
+    low: Text
+    high: Text
+    choose: Text = Text("", 0)  # noqa: RUF009
+
+
+@dataclass
+class SetupGroup:
+    name: Text
+    label: Text
+    fields: list[SetupField]
+
+
+@dataclass
+class SetupFile:
+    """content/setup.md."""
+
+    file: str
+    groups: list[SetupGroup]
     body: str
     links: list[tuple[str, int]]
 

@@ -28,7 +28,10 @@ def figure_module(book: Any, language: str, figure: Figure) -> bytes:
     texts = book.texts[language]
     named = [take.table for take in figure.takes] + [give.table for give in figure.gives]
     tables = dict.fromkeys(table for table in named if table)
+    used = [take.setup for take in figure.takes] + [give.setup for give in figure.gives]
+    labels = texts["setup"]["labels"]
     text = {key: value for key, value in texts["figures"][figure.id].items() if key not in _TEXTS_OF_PAGE}
+    text["setup"] = {name: labels[name]["label"] for name in used if name}
     return (
         f"// {figure.file}\n"
         'import * as K from "../lib/kernel.js";\n'
@@ -94,6 +97,7 @@ def _take(take: Take) -> str:
         "table": take.table,
         "brings": take.brings,
         "group": take.group,
+        "setup": take.setup,
         "across": take.across,
         "method": take.method,
     }
@@ -104,7 +108,7 @@ def _give(give: Give) -> str:
     data: dict[str, str] = {
         key: _quoted(getattr(give, key)) for key in ("name", "type", "kind", "unit", "first", "shown")
     }
-    for name in ("unlike", "asked", "of"):
+    for name in ("unlike", "asked", "of", "setup"):
         if getattr(give, name):
             data[name] = _quoted(getattr(give, name))
     if give.is_late:

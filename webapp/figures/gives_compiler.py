@@ -37,6 +37,7 @@ class GivesCompiler(TakesCompiler):
             "shown": give.shown,
             "unlike": str(give.unlike),
             "asked": give.asked,
+            "setup": str(give.setup or ""),
         }
         if give.words:
             rows = tuple(self._row(say, at).when for say in give.words)

@@ -32,6 +32,7 @@ class Take:
     table         id of the table a choice picks from
     brings        'take.column': the choice that brings this input's default along
     group         id of the group of inputs it stands in, '' where the Figure has none
+    setup         field of content/setup.md that this input starts from, '' for none
     across        for a curve: {"kind", "unit", "low", "high"} of x; `method` 'linear' or 'monotone'
     """
 
@@ -46,6 +47,7 @@ class Take:
     table: str = ""
     brings: str = ""
     group: str = ""
+    setup: str = ""
     across: dict[str, Any] = field(default_factory=dict)
     method: str = ""
 
@@ -68,6 +70,7 @@ class Give:
     by        for a series: rows stand in rising order of these, the first deciding; `ranked` numbers them in that order
     picture   for a series: the two columns that are the place of each row in a picture
     unlike    name of an input: the answer stands first in a unit other than the one typed there
+    setup     field of content/setup.md that the answer can be put into
     where     local formulas that a root's equation uses, in order
     """
 
@@ -78,6 +81,7 @@ class Give:
     first: bool = False
     shown: bool = True
     unlike: str = ""
+    setup: str = ""
     formula: Formula | None = None
     low: Formula | None = None
     high: Formula | None = None

@@ -21,6 +21,7 @@ class TakesCompiler(FormulaCompiler):
     def _take(self, take: TakeFile) -> Take:
         name = str(take.name)
         self._check_name(take.name, "takes")
+        setup = str(take.setup or "")
         if take.choose:
             return self._choice(take)
         if not self._known_kind(take.kind, take.unit, f"takes.{name}"):
@@ -52,7 +53,18 @@ class TakesCompiler(FormulaCompiler):
         elif kind == "count" and abs(default - round(default, 0)) > 0:
             self._complain(take.value.line, at, "value is no whole number.", "Count with whole numbers.")
         accuracy = self._accuracy(take, at) if take.accuracy else None
-        return Take(name, kind, str(take.kind), str(take.unit), default, low, high, accuracy, brings=brings)
+        return Take(
+            name,
+            kind,
+            str(take.kind),
+            str(take.unit),
+            default,
+            low,
+            high,
+            accuracy,
+            brings=brings,
+            setup=setup,
+        )
 
     def _choice(self, take: TakeFile) -> Take:
         name, at = str(take.name), f"takes.{take.name}"
@@ -68,7 +80,9 @@ class TakesCompiler(FormulaCompiler):
                 f'"{take.value}" is no row of that table.',
                 did_you_mean(take.value, rows),
             )
-        return Take(name, "choice", table=str(take.choose), default=str(take.value))
+        return Take(
+            name, "choice", table=str(take.choose), default=str(take.value), setup=str(take.setup or "")
+        )
 
     def _cells(self, name: str, table_id: Text, at: str) -> dict[str, Sort] | None:
         """Sorts of a row's numbers as formulas name them, `name.column`; None after reporting that there is no such table."""

@@ -19,7 +19,7 @@ All templates
     theme_colour      {light, dark} for <meta name=theme-color>
     csp               text for <meta http-equiv=Content-Security-Policy>, the same policy as the header
 
-home.html       parts [{id, title, says, href}]   ids: figures, cautions, tables, glossary, help, emergency (those that exist)
+home.html       parts [{id, title, says, href}]   ids: figures, setup, cautions, tables, glossary, help, emergency (those that exist)
 find.html       typed     what was asked for, '' on the plain page
                 answer    webapp.finder.finding.Answer
                 senses    [{number, unit, kinds, sorts, alike, read_as, others [{number, unit}]}] of a number with its unit
@@ -43,6 +43,7 @@ tables.html     tables [{id, title, summary, href}]
 table.html      table {id, title, summary, row_head, columns [{id, label, unit, sorts}], rows [{id, label, cells [{text, words, by}],
                 uses [{label, href}]}], only_use {label, href} or None, has_uses, sorts, body,
                 sources [HTML]}; the rows' labels stand under `row_head` and in no other column. cautions
+setup.html      groups [{id, label, rows}]: the rows in the shape of a view's; body
 page.html       html (help pages, change list, glossary); items [{id, title, summary, href}] on the list of help pages, else []
 sources.html    groups [{id, title, says, figures [{id, title, href, sources [HTML], checks [text]}]}]; checks, how many in all
 start.html      nothing more. The first page of an export, which a server answers with a redirect.
@@ -53,6 +54,7 @@ Scripts made from the Book, below `assets` + 'js/'
 --------------------------------------------------
 units.js             UNITS                               webapp/figures/emit_module.py
 figures/ID.LANG.js   FIGURE, CHOICES, TEXT, ROW_LABELS   the same
+setup.LANG.js        FIGURE, TEXT, ROW_LABELS          webapp/figures/emit_setup.py
 words.LANG.js        WORDS, DECIMAL                      assets.words_module
 finder.LANG.js       FINDER                              webapp/finder/data.py
 book-info.js    RELEASE, VERSION, VERSION_DAY, LANGUAGES
@@ -74,6 +76,7 @@ from flask import Flask
 from .. import VERSION
 from ..book import Book
 from ..figures.emit_module import figure_module, units_module
+from ..figures.emit_setup import setup_module
 from ..finder import Finding, index_data
 from . import assets
 from .bundle import belongs_to, make_bundle, worker_source
@@ -240,6 +243,8 @@ class Site:
                 f"words.{lang}.js": assets.words_module(self.book.texts[lang]),
                 f"finder.{lang}.js": assets.index_module(self.index(lang)),
             }
+            if self.book.setup["fields"]:
+                scripts[f"setup.{lang}.js"] = setup_module(self.book, lang)
             for figure in self.book.figures.values():
                 scripts[f"figures/{figure.id}.{lang}.js"] = figure_module(self.book, lang, figure)
             for name, script in scripts.items():

@@ -12,6 +12,7 @@ from .excerpts import Context, caution_list, grouped, listed, short
 from .figure_page import figure_context
 from .hazard_pages import caution_context, emergency_context
 from .links import Links
+from .setup_page import setup_context
 from .sources_page import sources_context, sources_text
 from .table_page import table_context
 
@@ -50,7 +51,7 @@ class Page:
 
 def pages_of(book: Book, lang: str) -> Iterator[Page]:
     """Every page of a language, the home page first."""
-    kinds = (_home, _find, _figures, _cautions, _emergency, _tables, _help, _offline)
+    kinds = (_home, _find, _figures, _cautions, _emergency, _tables, _setup, _help, _offline)
     return (page for kind in kinds for page in kind(book, lang))
 
 
@@ -113,6 +114,11 @@ def _tables(book: Book, lang: str) -> Iterator[Page]:
         yield Page(lang, f"tables/{name}/", "table.html", text["title"], text["summary"], content, "tables/")
 
 
+def _setup(book: Book, lang: str) -> Iterator[Page]:
+    if book.setup["fields"]:
+        yield _part(book, lang, "setup", "setup.html", partial(setup_context, book, lang))
+
+
 def _help(book: Book, lang: str) -> Iterator[Page]:
     texts = book.texts[lang]
 
@@ -163,7 +169,8 @@ def _text_page(lang: str, path: str, text: Context, up: str) -> Page:
 
 
 def _part_names(book: Book) -> list[str]:
-    return ["figures", "cautions", *(["tables"] if book.tables else []), "glossary", "help", "emergency"]
+    setup, tables = ["setup"] if book.setup["fields"] else [], ["tables"] if book.tables else []
+    return ["figures", *setup, "cautions", *tables, "glossary", "help", "emergency"]
 
 
 def _linked_part(book: Book, lang: str, name: str, links: Links) -> Context:

@@ -23,11 +23,14 @@ const SOLVE = "solve";
 export async function start(element, { words }) {
   const id = element.dataset.figure ?? "";
   const page = document.documentElement;
+  // By itself, so that a Figure works where the setup's files or its store do not.
+  const setup = import("./from-setup.js").then(({ FromSetup }) => FromSetup.open()).catch(() => null);
   const [{ FIGURE, CHOICES, TEXT, ROW_LABELS }, { UNITS }, { DECIMAL }] = await Promise.all([
     import(`../figures/${id}.${page.lang}.js`), import("../units.js"), import(`../words.${page.lang}.js`),
   ]);
   const own = { text: TEXT, words, decimal: DECIMAL, rowLabels: ROW_LABELS };
   const sheet = new Sheet(element, words, new Presenter({ units: UNITS, choices: CHOICES }, own, FIGURE));
+  sheet.setup = await setup;
   await sheet.begin(new URLSearchParams(location.search));
 }
 
@@ -50,6 +53,8 @@ export class Sheet {
     this.lead = "";
     /** @type {View} */
     this.view = {};
+    /** @type {import("./from-setup.js").FromSetup | null} what the person's own setup says */
+    this.setup = null;
     this.pause = 0;
     this.hasActed = false;
     /** @type {Map<string, Row>} */
@@ -73,13 +78,14 @@ export class Sheet {
     prepareWorking(this.element);
     this.readQuery(query);
     this.element.dataset.live = "";
+    this.setup?.attach(this);
     this.answer();
     const unfold = () => paintFolded(this.element, this.view, this.words);
     unfold();
     this.element.addEventListener("toggle", unfold, true);
     await this.editor.begin();
     const take = part(this.element, "take-along");
-    startShare(take, this.words, { text: () => inFull(this.told()), title: document.title, address: () => this.address() });
+    startShare(take, this.words, { text: () => inFull(this.told()), title: document.title, address: () => this.address(true) });
     startSpeak(take, this.words, { spoken: () => spoken(this.told()) });
   }
 
@@ -98,12 +104,13 @@ export class Sheet {
   // -- typed -> answer -> page ----------------------------------------------------------------------------------------------------
 
   answer() {
-    const view = (this.view = this.presenter.view(this.typed, this.unknown));
+    const view = (this.view = this.presenter.view(this.setup?.under(this.typed) ?? this.typed, this.unknown));
     const { edited } = this.editor;
     if (edited) this.lead = this.leadFor(edited.control.name);
     paintAnswer(this.element, view, this.lead, this.words);
     this.wanted.element.hidden = !this.unknown;
     for (const own of view.rows) this.paint(own, edited?.control.name === own.name);
+    this.setup?.paint();
     this.editor.follow();
     clearTimeout(this.pause);
     this.pause = window.setTimeout(() => this.afterwards(), QUIET_MS);
@@ -149,11 +156,12 @@ export class Sheet {
 
   /**
    * This page with all its numbers, the untouched ones too: a link must give the same answer after a default has changed.
-   * The plain address while nothing was typed.
+   * The plain address while nothing was typed; what the setup says goes into one that is passed on.
+   * @param {boolean} [isShared]
    */
-  address() {
+  address(isShared = false) {
     const query = new URLSearchParams();
-    if (Object.keys(this.typed).length || this.unknown) {
+    if (Object.keys(this.typed).length || this.unknown || (isShared && this.setup?.counts(this.typed))) {
       for (const { name, text, is_unknown, brought } of this.view.rows) if (!is_unknown && !brought) query.set(name, this.typed[name] ?? text);
       if (this.unknown) query.set(SOLVE, this.unknown);
     }

@@ -7,8 +7,8 @@ import { NoSolution, nearestCrossing, rootBetween } from "./search.js";
 /** @typedef {Record<string, any>} Values inputs, constants and answers by name, SI */
 /** @typedef {(v: Values) => any} Formula */
 /** @typedef {{name: string, type: string, kind: string, unit: string, default: any, low: number, high: number, accuracy: [string, number] | null,
- *   table: string, brings: string, group?: string, across: {kind: string, unit: string, low: number, high: number}, method: string}} Take */
-/** @typedef {{name: string, type: string, kind: string, unit: string, first: boolean, shown: boolean, unlike: string, f: Formula, low: Formula,
+ *   table: string, brings: string, group?: string, setup?: string, across: {kind: string, unit: string, low: number, high: number}, method: string}} Take */
+/** @typedef {{name: string, type: string, kind: string, unit: string, first: boolean, shown: boolean, unlike: string, setup?: string, f: Formula, low: Formula,
  *   high: Formula, where: [string, Formula][], rows: Formula[], over: string, start: Formula, stop: Formula, table?: string,
  *   only?: Formula, most?: number,
  *   columns: {name: string, kind: string, unit: string, shown: boolean, f: Formula}[], by: Formula[], ranked: boolean,

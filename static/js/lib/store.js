@@ -268,6 +268,9 @@ async function openOnce() {
       },
       terminated: () => (opening = null),
     });
+  } catch (error) {
+    // A browser without the thing at all: no fault of whoever writes.
+    throw OURS.includes(nameOf(error)) ? new DOMException(String(error), "NotSupportedError") : error;
   } finally {
     clearTimeout(waiting);
   }
