@@ -12,6 +12,7 @@ import rcssmin
 import rjsmin
 
 from ..errors import Told
+from .linker import Linker
 
 MEDIA = {
     ".css": "text/css; charset=utf-8",
@@ -28,6 +29,7 @@ MEDIA = {
     ".woff2": "font/woff2",
 }
 WORKER = "js/sw.js"
+FIRST = "js/main.js"  # the script that pages name; it holds all that they start with
 _NOT_ASSETS = (WORKER, "js/sw-retire.js")  # a worker must stand at the root of what it serves
 
 
@@ -57,6 +59,12 @@ def read_static(folder: Path) -> dict[str, bytes]:
 def served(static: Mapping[str, bytes]) -> dict[str, bytes]:
     """The static files that stand below s/RELEASE/, scripts and style sheets without their comments."""
     return {name: _lean(name, body) for name, body in static.items() if name not in _NOT_ASSETS}
+
+
+def linker(static: Mapping[str, bytes], made: Mapping[str, bytes]) -> Linker:
+    """What joins the scripts of static/ and those that are `made` from the Book for every language."""
+    files = {name: body.decode() for name, body in {**static, **made}.items() if name.endswith(".js")}
+    return Linker({name: text for name, text in files.items() if name not in _NOT_ASSETS}, FIRST)
 
 
 def _lean(name: str, body: bytes) -> bytes:

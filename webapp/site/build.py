@@ -45,6 +45,7 @@ error.html      error {status, title, says, mend, links [{title, href}]}
 
 Scripts made from the Book, below `assets` + 'js/'
 --------------------------------------------------
+main.js              static/js/main.js and all it starts with, joined (linker.py); units.js is in it
 units.js             UNITS                               webapp/figures/emit_module.py
 figures/ID.LANG.js   FIGURE, CHOICES, TEXT, ROW_LABELS   the same
 words.LANG.js        WORDS, DECIMAL                      assets.words_module
@@ -74,6 +75,7 @@ from .excerpts import Context
 from .figure_page import figure_context
 from .headers import content_policy
 from .languages import direction_of, in_order, name_of, speaking, written_day
+from .linker import Linker
 from .links import Links
 from .manifest import INK, PAPER, manifest
 from .pages import Page, pages_of
@@ -207,21 +209,25 @@ class Site:
             for figure in self.book.figures.values():
                 scripts[f"figures/{figure.id}.{lang}.js"] = figure_module(self.book, lang, figure)
             for name, script in scripts.items():
-                made[f"s/{self.release}/js/{name}"] = Document(script, assets.MEDIA[".js"], FOREVER)
+                apart = self.linker.apart(f"js/{name}", script.decode()).encode()
+                made[f"s/{self.release}/js/{name}"] = Document(apart, assets.MEDIA[".js"], FOREVER)
             text = json.dumps(manifest(words, lang, self.release), ensure_ascii=False, indent=1)
             made[f"{lang}/manifest.webmanifest"] = Document(text.encode(), MANIFEST)
         return made
+
+    @cached_property
+    def linker(self) -> Linker:
+        """What joins the scripts that pages start with."""
+        return assets.linker(self.static, {"js/units.js": units_module(self.book)})
 
     def _shared_files(self) -> dict[str, Document]:
         """What every language needs."""
         facts = assets.info_module(
             RELEASE=self.release, VERSION=VERSION, VERSION_DAY=self.version_day, LANGUAGES=self.languages
         )
-        files = {
-            **assets.served(self.static),
-            "js/units.js": units_module(self.book),
-            "js/book-info.js": facts,
-        }
+        scripts = {name: text.encode() for name, text in self.linker.scripts().items()}
+        others = {name: body for name, body in self.static.items() if not name.endswith(".js")}
+        files = {**assets.served({**others, **scripts}), "js/book-info.js": facts}
         return {
             f"s/{self.release}/{name}": Document(body, assets.media_of(name), FOREVER)
             for name, body in files.items()

@@ -20,9 +20,15 @@
 const MATHML = "http://www.w3.org/1998/Math/MathML";
 const SVG = "http://www.w3.org/2000/svg";
 
+/** @type {WeakMap<HTMLElement, Map<string, HTMLElement>>} parts that were looked for before */
+const parts = new WeakMap();
+
 /** @param {HTMLElement} element @param {string} name @returns {HTMLElement} */
 export function part(element, name) {
-  return /** @type {HTMLElement} */ (element.querySelector(`[data-part="${name}"]`));
+  const known = parts.get(element) ?? new Map();
+  const one = known.get(name) ?? /** @type {HTMLElement} */ (element.querySelector(`[data-part="${name}"]`));
+  if (one) parts.set(element, known.set(name, one));
+  return one;
 }
 
 /** @param {HTMLElement} element  the row @returns {Row} */
