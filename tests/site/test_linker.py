@@ -8,6 +8,9 @@ from pathlib import Path
 import pytest
 from installing import NODE
 
+from webapp.book import Book
+from webapp.config import SettingError, read_settings
+from webapp.site import make_site
 from webapp.site.assets import FIRST, linker, read_static
 from webapp.site.linker import Linker, LinkProblem
 
@@ -83,6 +86,19 @@ def test_our_own_scripts_join(repo: Path) -> None:
     scripts = linker(read_static(repo / "static"), made).scripts()
     assert not {"js/lib/number.js", "js/lib/kernel.js", "js/components/figure.js"} & set(scripts)
     assert scripts[FIRST].count("class NumberProblem") == 1
+
+
+def test_scripts_are_sent_as_they_are_written_where_somebody_wants_to_step_through_them(
+    repo: Path, book: Book
+) -> None:
+    site = make_site(book, {"SCRIPTS": "apart"})
+    sent = site.documents[f"s/{site.release}/js/lib/number.js"].body
+    assert sent == (repo / "static/js/lib/number.js").read_bytes()
+    figure = site.documents[f"s/{site.release}/js/figures/injector-flow.en.js"].body
+    assert b'import * as K from "../lib/kernel.js";' in figure
+    assert site.release != make_site(book).release
+    with pytest.raises(SettingError, match='COWLSIDE_SCRIPTS: "both" is neither "joined" nor "apart"'):
+        read_settings(environ={"COWLSIDE_SCRIPTS": "both"})
 
 
 def joined(files: dict[str, str]) -> dict[str, str]:

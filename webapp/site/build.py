@@ -209,8 +209,9 @@ class Site:
             for figure in self.book.figures.values():
                 scripts[f"figures/{figure.id}.{lang}.js"] = figure_module(self.book, lang, figure)
             for name, script in scripts.items():
-                apart = self.linker.apart(f"js/{name}", script.decode()).encode()
-                made[f"s/{self.release}/js/{name}"] = Document(apart, assets.MEDIA[".js"], FOREVER)
+                if self.is_joined:
+                    script = self.linker.apart(f"js/{name}", script.decode()).encode()
+                made[f"s/{self.release}/js/{name}"] = Document(script, assets.MEDIA[".js"], FOREVER)
             text = json.dumps(manifest(words, lang, self.release), ensure_ascii=False, indent=1)
             made[f"{lang}/manifest.webmanifest"] = Document(text.encode(), MANIFEST)
         return made
@@ -220,18 +221,30 @@ class Site:
         """What joins the scripts that pages start with."""
         return assets.linker(self.static, {"js/units.js": units_module(self.book)})
 
+    @property
+    def is_joined(self) -> bool:
+        """Whether scripts are sent joined, not as they are written."""
+        return bool(self.app.config["SCRIPTS"] == "joined")
+
     def _shared_files(self) -> dict[str, Document]:
         """What every language needs."""
         facts = assets.info_module(
             RELEASE=self.release, VERSION=VERSION, VERSION_DAY=self.version_day, LANGUAGES=self.languages
         )
-        scripts = {name: text.encode() for name, text in self.linker.scripts().items()}
-        others = {name: body for name, body in self.static.items() if not name.endswith(".js")}
-        files = {**assets.served({**others, **scripts}), "js/book-info.js": facts}
+        files = {**assets.served(self._scripts_and_others()), "js/book-info.js": facts}
+        if not self.is_joined:
+            files |= {name: body for name, body in self.static.items() if assets.is_script(name)}
         return {
             f"s/{self.release}/{name}": Document(body, assets.media_of(name), FOREVER)
             for name, body in files.items()
         }
+
+    def _scripts_and_others(self) -> dict[str, bytes]:
+        """Files of static/ and the units; scripts joined, unless they are wanted apart."""
+        if not self.is_joined:
+            return {**self.static, "js/units.js": units_module(self.book)}
+        others = {name: body for name, body in self.static.items() if not assets.is_script(name)}
+        return {**others, **{name: text.encode() for name, text in self.linker.scripts().items()}}
 
     def _worker(
         self,
@@ -255,6 +268,7 @@ class Site:
     def _inputs(self) -> Iterator[tuple[str, bytes]]:
         """Everything that decides a byte of the site: content, static files, templates, the program and its version."""
         yield "version", VERSION.encode()
+        yield "scripts", str(self.app.config["SCRIPTS"]).encode()
         yield "book", self.book.to_json().encode()
         yield from self.static.items()
         package = Path(str(importlib.resources.files("webapp")))
