@@ -57,6 +57,12 @@ def _read_proxies(text: str) -> int:
     )
 
 
+def _read_scripts(text: str) -> str:
+    if text.strip() in ("joined", "apart"):
+        return text.strip()
+    raise SettingError(f'COWLSIDE_SCRIPTS: "{text}" is neither "joined" nor "apart". Write one of the two.')
+
+
 SETTINGS: tuple[Setting, ...] = (
     Setting(
         "COWLSIDE_HOSTS",
@@ -71,6 +77,13 @@ SETTINGS: tuple[Setting, ...] = (
         "0",
         "How many proxies in front set X-Forwarded-For, -Proto, -Host and -Prefix; at 0 these headers count for nothing.",
         _read_proxies,
+    ),
+    Setting(
+        "COWLSIDE_SCRIPTS",
+        "SCRIPTS",
+        "joined",
+        "'apart' sends every module as it is written, to be stepped through; 'joined' sends what pages start with as one script.",
+        _read_scripts,
     ),
     Setting("COWLSIDE_CONTENT", "", "content/ beside the package", "Folder of the Markdown files."),
     Setting(

@@ -19,6 +19,7 @@ const COMPONENTS = {
   "update-notice": () => import("./components/update-notice.js"),
 };
 
+const PATIENCE_MS = 1000;
 const page = document.documentElement;
 
 /** @param {HTMLElement} element */
@@ -33,4 +34,15 @@ async function begin(element) {
   }
 }
 
-document.querySelectorAll("[data-module]").forEach((element) => void begin(/** @type {HTMLElement} */ (element)));
+/** What the page is for comes first; the lines about the copy on the phone follow, or do not wait for ever. */
+async function beginAll() {
+  const all = /** @type {HTMLElement[]} */ ([...document.querySelectorAll("[data-module]")]);
+  const inMain = all.filter((element) => element.closest("main"));
+  const late = new Promise((resolve) => {
+    setTimeout(resolve, PATIENCE_MS);
+  });
+  await Promise.race([Promise.all(inMain.map(begin)), late]);
+  for (const element of all) if (!inMain.includes(element)) void begin(element);
+}
+
+void beginAll();

@@ -108,6 +108,9 @@ def waits(command: list[str], path: str) -> list[float]:
         page.goto(f"http://localhost:{server.port}/{path}")
         page.wait_for_selector(STARTED)
         page.focus("#take-rail")
+        page.keyboard.press(
+            "End"
+        )  # the whole number stands selected: a digit would begin a new one, out of its range
         page.evaluate(NOTE_KEYS)
         slow_down(page, TYPING_SLOWER)
         type_digits(page)

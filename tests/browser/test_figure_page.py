@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
-from browser.faults import FaultyServer
+from browser.faults import FaultyServer, answer
 from browser.figure_driver import FigurePage, phone_of
 from playwright.sync_api import Browser, Page
 
@@ -291,9 +291,14 @@ def test_F12_a_figure_needs_none_of_what_a_private_window_takes_away(
 
 
 def test_one_component_that_fails_leaves_the_others_alive(chromium: Browser, book: Book) -> None:
-    running = FaultyServer(create_app(book=book))
-    running.rules["/s/*/js/components/saved-status.js"] = lambda call: (
-        call.start("404 Not Found", []) or [b""]
+    app = create_app(book=book)
+    documents = app.extensions["cowlside"].documents
+    name = next(address for address in documents if address.endswith("/js/main.js"))
+    begun = b'"js/components/saved-status.js":(()=>{'
+    assert begun in documents[name].body
+    running = FaultyServer(app)
+    running.rules[f"/{name}"] = answer(
+        documents[name].body.replace(begun, begun + b"missing();"), "text/javascript"
     )
     context = phone_of(chromium)
     try:

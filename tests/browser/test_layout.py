@@ -36,6 +36,9 @@ for (const element of document.querySelectorAll('body *')) {
 }
 return [document.documentElement.scrollWidth, innerWidth, found] }"""
 
+# What is written between two frames is seen by nobody: the page is measured as it is painted.
+PAINTED = "() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"
+
 
 @pytest.fixture(scope="module")
 def origin(book: Book) -> Iterator[str]:
@@ -64,6 +67,7 @@ def stay_in_sight(page: FigurePage, name: str) -> None:
     """Bar, answer, the row being edited and the whole dock are in the window, and none lies over another."""
     size = page.page.viewport_size
     assert size
+    page.page.evaluate(PAINTED)
     bar, slab, row, dock = (page.box(each) for each in (".bar", ".slab", f"#row-{name}", ".dock"))
     where = f"{name} at {size}, tight {page.page.get_attribute('html', 'data-tight')}: {slab} {row} {dock}"
     beside = dock["left"] > 1

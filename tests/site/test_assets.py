@@ -48,7 +48,7 @@ def test_the_scripts_made_from_the_book_hold_its_texts(app, book, reader):
     facts = reader.get(f"/s/{release}/js/book-info.js").text
     assert f'export const RELEASE = "{release}";' in facts
     assert f'export const VERSION_DAY = "{book.version}";' in facts
-    assert "export const UNITS = {" in reader.get(f"/s/{release}/js/units.js").text
+    assert "const UNITS={" in reader.get(f"/s/{release}/js/main.js").text
     for figure_id, text in book.texts["en"]["figures"].items():
         module = reader.get(f"/s/{release}/js/figures/{figure_id}.en.js").text
         assert "export const FIGURE = {" in module

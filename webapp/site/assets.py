@@ -12,6 +12,7 @@ import rcssmin
 import rjsmin
 
 from ..errors import Told
+from .linker import Linker
 
 MEDIA = {
     ".css": "text/css; charset=utf-8",
@@ -30,6 +31,8 @@ MEDIA = {
 WORKER = "js/sw.js"
 # Notes on vendored files for whoever looks after them, and their types for the checker.
 _UNSERVED = (".md", ".ts")
+FIRST = "js/main.js"  # the script that pages name; it holds all that they start with
+_EVERY_PAGE, _PAPER = "css/base.css", "css/print.css"
 _NOT_ASSETS = (WORKER, "js/sw-retire.js")  # a worker must stand at the root of what it serves
 
 
@@ -58,8 +61,26 @@ def read_static(folder: Path) -> dict[str, bytes]:
 
 
 def served(static: Mapping[str, bytes]) -> dict[str, bytes]:
-    """The static files that stand below s/RELEASE/, scripts and style sheets without their comments."""
-    return {name: _lean(name, body) for name, body in static.items() if name not in _NOT_ASSETS}
+    """The static files that stand below s/RELEASE/, scripts and style sheets without their comments.
+
+    What only paper needs comes with what every page needs: a file of its own would be one more to open on a slow phone.
+    """
+    files = {name: body for name, body in static.items() if name not in _NOT_ASSETS}
+    if _PAPER in files:
+        files[_EVERY_PAGE] += b"\n@media print {\n" + files.pop(_PAPER) + b"}\n"
+    return {name: _lean(name, body) for name, body in files.items()}
+
+
+def linker(static: Mapping[str, bytes], made: Mapping[str, bytes]) -> Linker:
+    """What joins the scripts of static/ and those that are `made` from the Book for every language."""
+    return Linker(
+        {name: body.decode() for name, body in {**static, **made}.items() if is_script(name)}, FIRST
+    )
+
+
+def is_script(name: str) -> bool:
+    """Whether a file is a script of pages."""
+    return name.endswith(".js") and name not in _NOT_ASSETS
 
 
 def _lean(name: str, body: bytes) -> bytes:

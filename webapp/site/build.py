@@ -52,6 +52,7 @@ error.html      error {status, title, says, mend, links [{title, href}]}
 
 Scripts made from the Book, below `assets` + 'js/'
 --------------------------------------------------
+main.js              static/js/main.js and all it starts with, joined (linker.py); units.js is in it
 units.js             UNITS                               webapp/figures/emit_module.py
 figures/ID.LANG.js   FIGURE, CHOICES, TEXT, ROW_LABELS   the same
 setup.LANG.js        FIGURE, TEXT, ROW_LABELS          webapp/figures/emit_setup.py
@@ -86,6 +87,7 @@ from .figure_page import figure_context
 from .finder_page import finder_context
 from .headers import content_policy
 from .languages import direction_of, in_order, name_of, speaking, written_day
+from .linker import Linker
 from .links import Links
 from .manifest import INK, PAPER, manifest
 from .pages import Page, pages_of
@@ -248,25 +250,42 @@ class Site:
             for figure in self.book.figures.values():
                 scripts[f"figures/{figure.id}.{lang}.js"] = figure_module(self.book, lang, figure)
             for name, script in scripts.items():
+                if self.is_joined:
+                    script = self.linker.apart(f"js/{name}", script.decode()).encode()
                 made[f"s/{self.release}/js/{name}"] = Document(script, assets.MEDIA[".js"], FOREVER)
             text = json.dumps(manifest(words, lang, self.release), ensure_ascii=False, indent=1)
             made[f"{lang}/manifest.webmanifest"] = Document(text.encode(), MANIFEST)
         return made
+
+    @cached_property
+    def linker(self) -> Linker:
+        """What joins the scripts that pages start with."""
+        return assets.linker(self.static, {"js/units.js": units_module(self.book)})
+
+    @property
+    def is_joined(self) -> bool:
+        """Whether scripts are sent joined, not as they are written."""
+        return bool(self.app.config["SCRIPTS"] == "joined")
 
     def _shared_files(self) -> dict[str, Document]:
         """What every language needs."""
         facts = assets.info_module(
             RELEASE=self.release, VERSION=VERSION, VERSION_DAY=self.version_day, LANGUAGES=self.languages
         )
-        files = {
-            **assets.served(self.static),
-            "js/units.js": units_module(self.book),
-            "js/book-info.js": facts,
-        }
+        files = {**assets.served(self._scripts_and_others()), "js/book-info.js": facts}
+        if not self.is_joined:
+            files |= {name: body for name, body in self.static.items() if assets.is_script(name)}
         return {
             f"s/{self.release}/{name}": Document(body, assets.media_of(name), FOREVER)
             for name, body in files.items()
         }
+
+    def _scripts_and_others(self) -> dict[str, bytes]:
+        """Files of static/ and the units; scripts joined, unless they are wanted apart."""
+        if not self.is_joined:
+            return {**self.static, "js/units.js": units_module(self.book)}
+        others = {name: body for name, body in self.static.items() if not assets.is_script(name)}
+        return {**others, **{name: text.encode() for name, text in self.linker.scripts().items()}}
 
     def _worker(
         self,
@@ -290,6 +309,7 @@ class Site:
     def _inputs(self) -> Iterator[tuple[str, bytes]]:
         """Everything that decides a byte of the site: content, static files, templates, the program and its version."""
         yield "version", VERSION.encode()
+        yield "scripts", str(self.app.config["SCRIPTS"]).encode()
         yield "book", self.book.to_json().encode()
         yield from self.static.items()
         package = Path(str(importlib.resources.files("webapp")))

@@ -20,9 +20,15 @@
 const MATHML = "http://www.w3.org/1998/Math/MathML";
 const SVG = "http://www.w3.org/2000/svg";
 
+/** @type {WeakMap<HTMLElement, Map<string, HTMLElement>>} parts that were looked for before */
+const parts = new WeakMap();
+
 /** @param {HTMLElement} element @param {string} name @returns {HTMLElement} */
 export function part(element, name) {
-  return /** @type {HTMLElement} */ (element.querySelector(`[data-part="${name}"]`));
+  const known = parts.get(element) ?? new Map();
+  const one = known.get(name) ?? /** @type {HTMLElement} */ (element.querySelector(`[data-part="${name}"]`));
+  if (one) parts.set(element, known.set(name, one));
+  return one;
 }
 
 /** @param {HTMLElement} element  the row @returns {Row} */
@@ -95,8 +101,8 @@ function paintBelow(element, view, main, words) {
   const further = part(element, "further");
   if (further) {
     const old = [...further.children];
-    further.replaceChildren(...others.map((/** @type {View} */ answer, /** @type {number} */ n) => (isNews(answer, old[n]) ? furtherRow(answer) : old[n])));
-    others.forEach((/** @type {View} */ answer, /** @type {number} */ n) => isNews(answer, further.children[n]));
+    const rows = others.map((/** @type {View} */ answer, /** @type {number} */ n) => renewed(old[n], answer));
+    if (rows.length !== old.length || rows.some((/** @type {Element} */ row, /** @type {number} */ n) => row !== old[n])) further.replaceChildren(...rows);
   }
   part(element, "further-section")?.toggleAttribute("hidden", !others.length);
   if (part(element, "every-unit").closest("details")?.open) paintEveryUnit(element, view, words);
@@ -136,6 +142,15 @@ export function prepareWorking(element) {
     }
     filled.replaceChildren(...copy.childNodes);
   }
+}
+
+/** The row of an answer: the one that stands there, if it shows the same. @param {Element | undefined} old @param {View} answer */
+function renewed(old, answer) {
+  const isFromServer = old && !painted.has(old);
+  if (old && !isNews(answer, old)) return old;
+  const fresh = furtherRow(answer);
+  isNews(answer, fresh);
+  return isFromServer && shows(old, [fresh]) ? old : fresh;
 }
 
 /** @param {View} answer */
@@ -269,9 +284,22 @@ function quantity({ number, unit }) {
  */
 function list(element, items, draw) {
   element.hidden = items.length === 0;
+  const isFromServer = !painted.has(element);
   if (!isNews(items, element)) return;
   // A space between the pieces: they are read aloud, copied and broken into lines as words.
-  element.replaceChildren(...items.flatMap((item) => [draw(item), " "]));
+  const pieces = items.flatMap((item) => [draw(item), " "]);
+  if (!isFromServer || !shows(element, pieces)) element.replaceChildren(...pieces);
+}
+
+/** Whether an element shows just these pieces, as it does when the server made it: what is written anew is laid out anew. @param {Element} element @param {(HTMLElement | string)[]} pieces */
+function shows(element, pieces) {
+  const text = pieces.map((piece) => (typeof piece === "string" ? piece : piece.textContent)).join("");
+  return squeezed(element.textContent ?? "") === squeezed(text);
+}
+
+/** @param {string} text */
+function squeezed(text) {
+  return text.replace(/\s+/g, " ").trim();
 }
 
 /** @type {WeakMap<Element, string>} what was last painted into an element that is costly to paint */

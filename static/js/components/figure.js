@@ -10,6 +10,7 @@ import { RowEditor } from "./row-editor.js";
 import { startShare } from "./share.js";
 import { startSpeak } from "./speak.js";
 import { inFull, inShort, spoken } from "./telling.js";
+import { UNITS } from "../units.js";
 
 /** @typedef {import("./figure-paint.js").Row} Row */
 /** @typedef {import("../lib/present.js").View} View */
@@ -17,6 +18,7 @@ import { inFull, inShort, spoken } from "./telling.js";
 
 const LONGEST = 200; // characters of an input in the address; more is no number
 const QUIET_MS = 400; // the address and the screen reader follow when the typing pauses
+const PATIENCE_MS = 500; // after which the rest of the page is made ready, idle or not
 const SOLVE = "solve";
 
 /** @param {HTMLElement} element @param {{words: Words}} options */
@@ -25,8 +27,8 @@ export async function start(element, { words }) {
   const page = document.documentElement;
   // By itself, so that a Figure works where the setup's files or its store do not.
   const setup = import("./from-setup.js").then(({ FromSetup }) => FromSetup.open()).catch(() => null);
-  const [{ FIGURE, CHOICES, TEXT, ROW_LABELS }, { UNITS }, { DECIMAL }] = await Promise.all([
-    import(`../figures/${id}.${page.lang}.js`), import("../units.js"), import(`../words.${page.lang}.js`),
+  const [{ FIGURE, CHOICES, TEXT, ROW_LABELS }, { DECIMAL }] = await Promise.all([
+    import(`../figures/${id}.${page.lang}.js`), import(`../words.${page.lang}.js`),
   ]);
   const own = { text: TEXT, words, decimal: DECIMAL, rowLabels: ROW_LABELS };
   const sheet = new Sheet(element, words, new Presenter({ units: UNITS, choices: CHOICES }, own, FIGURE));
@@ -57,6 +59,8 @@ export class Sheet {
     this.setup = null;
     this.pause = 0;
     this.hasActed = false;
+    /** Whether the formulas below can follow the numbers. */
+    this.isPrepared = false;
     /** @type {Map<string, Row>} */
     this.rows = new Map();
     this.gatherRows();
@@ -75,15 +79,18 @@ export class Sheet {
 
   /** @param {URLSearchParams} query */
   async begin(query) {
-    prepareWorking(this.element);
     this.readQuery(query);
     this.element.dataset.live = "";
     this.setup?.attach(this);
     this.answer();
-    const unfold = () => paintFolded(this.element, this.view, this.words);
-    unfold();
-    this.element.addEventListener("toggle", unfold, true);
+    this.element.addEventListener("toggle", () => this.paintFolded(), true);
     await this.editor.begin();
+    whenIdle(() => this.beginRest());
+  }
+
+  /** What nobody needs in the first moment. */
+  beginRest() {
+    this.paintFolded();
     const take = part(this.element, "take-along");
     startShare(take, this.words, { text: () => inFull(this.told()), title: document.title, address: () => this.address(true) });
     startSpeak(take, this.words, { spoken: () => spoken(this.told()) });
@@ -137,7 +144,8 @@ export class Sheet {
 
   /** When the typing pauses: the address, the window's title, what is folded away, and what a screen reader says. */
   afterwards() {
-    paintFolded(this.element, this.view, this.words);
+    this.paintFolded();
+    this.editor.rest();
     try {
       history.replaceState(history.state, "", this.address());
     } catch {
@@ -148,6 +156,12 @@ export class Sheet {
     const aloud = part(this.element, "aloud");
     const text = inShort(this.told());
     if (this.hasActed && aloud.textContent !== text) aloud.textContent = text;
+  }
+
+  paintFolded() {
+    if (!this.isPrepared) prepareWorking(this.element);
+    this.isPrepared = true;
+    paintFolded(this.element, this.view, this.words);
   }
 
   told() {
@@ -222,6 +236,12 @@ export class Sheet {
     this.typed[name] = text.trim();
     delete this.raw[name];
   }
+}
+
+/** @param {() => void} act  done when the phone has nothing better to do, or soon */
+function whenIdle(act) {
+  if (typeof requestIdleCallback === "function") requestIdleCallback(act, { timeout: PATIENCE_MS });
+  else setTimeout(act);
 }
 
 /** @param {string} text */

@@ -18,43 +18,77 @@ export class InSight {
     /** @type {HTMLElement | null} the row being edited */
     this.row = null;
     this.seen = "";
+    this.searched = "";
+    /** How far the style sheet has been told to give up things. */
+    this.step = "";
+    this.isDue = false;
     /** @type {Map<string, number>} heights that the style sheet was told last */
     this.told = new Map();
-    const again = () => this.settle();
-    window.addEventListener("resize", again);
-    window.visualViewport?.addEventListener("resize", again);
+    const anew = () => this.loosen();
+    window.addEventListener("resize", anew);
+    window.visualViewport?.addEventListener("resize", anew);
     if (typeof ResizeObserver === "function") {
-      const watcher = new ResizeObserver(again);
+      // It calls once for the beginning too, when the page has been laid out anyway.
+      const watcher = new ResizeObserver(() => this.settle());
       watcher.observe(pieces.slab);
       watcher.observe(pieces.head);
       watcher.observe(pieces.bar);
-    }
-    this.settle();
+    } else this.settle();
   }
 
   /** @param {HTMLElement | null} row  the row now edited, null when none is */
   look(row) {
     this.row = row;
-    this.settle();
+    this.loosen();
+  }
+
+  /** Something was written: in the frame that shows it, all must be in sight. Once a frame, however often it is asked for. */
+  soon() {
+    if (this.isDue) return;
+    this.isDue = true;
+    requestAnimationFrame(() => {
+      this.isDue = false;
+      this.settle();
+    });
+  }
+
+  /** Gives up as little as will do. It costs a layout for each step: for a new row and for pauses, not for every key. */
+  loosen() {
+    const { row } = this;
+    if (!row || this.searched === this.sizes(row)) return this.settle();
+    this.tighten("");
+    this.searched = this.seen;
   }
 
   settle() {
     const { page, row } = this;
     if (!row) {
-      delete page.dataset.tight;
+      this.give("");
+      this.seen = "";
       this.measure();
       page.toggleAttribute("data-loose", this.stuck(this.pieces.head) > this.screen() / 3);
-      return;
-    }
-    const isAsBefore = this.seen === this.sizes(row);
-    for (const step of isAsBefore ? [] : STEPS) {
-      if (step) page.dataset.tight = step;
-      else delete page.dataset.tight;
+    } else if (this.seen === this.sizes(row)) this.scrollTo(row);
+    else this.tighten(this.step);
+  }
+
+  /** Gives up what must be given up, beginning with what a step gives. @param {string} from */
+  tighten(from) {
+    const row = /** @type {HTMLElement} */ (this.row);
+    for (const step of STEPS.slice(STEPS.indexOf(from))) {
+      this.give(step);
       this.measure();
       if (this.fits(row)) break;
     }
     this.seen = this.sizes(row);
     this.scrollTo(row);
+  }
+
+  /** @param {string} step */
+  give(step) {
+    if (this.step === step) return;
+    this.step = step;
+    if (step) this.page.dataset.tight = step;
+    else delete this.page.dataset.tight;
   }
 
   /** What decides whether all fits; measuring it is cheap, trying every step is not. @param {HTMLElement} row */

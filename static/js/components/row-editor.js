@@ -72,7 +72,7 @@ export class RowEditor {
   /** @param {Row | null} row */
   hear(row) {
     if (!row) return;
-    this.open(row);
+    if (row !== this.edited) this.open(row);
     this.sheet.take(row);
   }
 
@@ -140,7 +140,12 @@ export class RowEditor {
     const unit = own.units.find((/** @type {View} */ one) => one.symbol === symbol)?.id ?? own.unit_id;
     this.strip.show(own.units, unit);
     this.setKeys(own, unit);
-    this.sight?.settle();
+    this.sight?.soon();
+  }
+
+  /** The typing pauses: what was given up for a longer answer comes back. */
+  rest() {
+    if (this.edited) this.sight?.loosen();
   }
 
   /** Keys that have a meaning in this row only. @param {View} own @param {string} unit  id of the one its number is in */
