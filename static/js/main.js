@@ -6,12 +6,18 @@
 /** @typedef {{words: Record<string, string>, root: string}} Options  root: way from this page to the site's root, as "../../" */
 /** @typedef {{start: (element: HTMLElement, options: Options) => unknown}} Component */
 
+/** What only keeps account of pages stands back behind what the page is for. @type {Promise<void>} */
+const loaded = new Promise((done) => {
+  if (document.readyState === "complete") done();
+  else addEventListener("load", () => done(), { once: true });
+});
+
 /** @type {Record<string, () => Promise<Component>>} */
 const COMPONENTS = {
   finder: () => import("./components/finder.js"),
   figure: () => import("./components/figure.js"),
-  "kept-page": () => import("./components/kept-page.js"),
-  "kept-pages": () => import("./components/kept-pages.js"),
+  "kept-page": () => loaded.then(() => import("./components/kept-page.js")),
+  "kept-pages": () => loaded.then(() => import("./components/kept-pages.js")),
   setup: () => import("./components/setup.js"),
   "saved-status": () => import("./components/saved-status.js"),
   "table-sort": () => import("./components/table-sort.js"),

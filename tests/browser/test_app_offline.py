@@ -61,7 +61,7 @@ def test_every_page_opens_without_a_network_after_one_visit(phone, host):
         assert page.goto(root + path).status == 200
         page.wait_for_selector(f"{STATUS}[data-state=saved]")
         assert page.locator("h1").count() == 1
-        assert page.locator("[data-module]:not([data-started])").count() == 0
+        page.wait_for_selector("[data-module]:not([data-started])", state="detached")
     page.goto(root + QUERY)
     assert answer_of(page) == online
     assert errors == []

@@ -20,7 +20,7 @@ from webapp import create_app
 
 PHONE = {"width": 390, "height": 844}
 NARROW = {"width": 320, "height": 568}
-FIGURE = "[data-module=figure]"
+FIGURE, FINDER, KEPT = (f"[data-module={name}]" for name in ("figure", "finder", "kept-page"))
 # States that the plain addresses do not show: solved for, refused, unreadable, unknown address.
 STATES = (
     "en/figures/injector-flow/?solve=rail&flow=300+cc%2Fmin",
@@ -66,6 +66,13 @@ def open_all(page: Page) -> None:
     page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true; })")
 
 
+def settle(page: Page) -> None:
+    """Wait until scripts have taken over: a page that still moves cannot be judged."""
+    for started in (FIGURE, FINDER, KEPT):
+        if page.locator(started).count():
+            page.wait_for_selector(f"{started}[data-started]", state="attached")
+
+
 def bring_up_the_pad(page: Page) -> None:
     """Edit the first number, as a thumb would."""
     page.wait_for_selector(f"{FIGURE}[data-started]")
@@ -87,6 +94,7 @@ def test_no_page_breaks_an_accessibility_rule(chromium, origin, paths, theme):
         for path in paths:
             page.goto(f"{origin}/{path}")
             open_all(page)
+            settle(page)
             found[path] = faults(page)
             if "injector-flow" in path or path in OTHER_PADS:
                 bring_up_the_pad(page)

@@ -117,7 +117,11 @@ def test_a_name_with_a_leading_point_takes_every_name_below_it():
 
 def test_settings_are_read_from_the_environment_once_and_given_ones_win():
     environ = {"COWLSIDE_HOSTS": "garage.example.org, 192.168.1.20", "COWLSIDE_PROXIES": "2"}
-    assert read_settings(environ=environ) == {"HOSTS": ("garage.example.org", "192.168.1.20"), "PROXIES": 2, "SCRIPTS": "joined"}
+    assert read_settings(environ=environ) == {
+        "HOSTS": ("garage.example.org", "192.168.1.20"),
+        "PROXIES": 2,
+        "SCRIPTS": "joined",
+    }
     assert read_settings(environ={}) == {"HOSTS": LOCAL_HOSTS, "PROXIES": 0, "SCRIPTS": "joined"}
     assert read_settings({"HOSTS": ["a.example"], "PROXIES": 1}, environ) == {
         "HOSTS": ("a.example",),
