@@ -22,6 +22,8 @@ from .records import (
 from .sections import Section
 
 LEVELS = ("ok", "near", "stop")
+# On which side of a level in a picture nobody wants to be; '' where the level is only marked.
+BEYOND = ("", "above", "below")
 METHODS = ("linear", "monotone")
 # Key of an answer found along the run -> how it is found, and whether more counts.
 RUN_WAYS = {
@@ -249,7 +251,9 @@ def _picture(entry: Section) -> PictureFile:
 
 
 def _limit(entry: Section) -> LimitFile:
-    limit = LimitFile(entry.text("of"), entry.text("at"), entry.text("say"))
+    limit = LimitFile(
+        entry.text("of"), entry.text("at"), entry.text("say"), entry.one_of("beyond", BEYOND, "")
+    )
     entry.close()
     return limit
 

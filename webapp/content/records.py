@@ -115,6 +115,7 @@ class LimitFile:
     of: Text
     level: Text
     say: Text
+    beyond: str = ""
 
 
 @dataclass

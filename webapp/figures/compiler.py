@@ -140,7 +140,8 @@ class Compiler(GivesCompiler):
         at = "sweeps.pictures.limits"
         self._check_one_of(limit.of, list(picture.draw), at)
         self._check_fields(limit.say, at)
-        return Limit(str(limit.of), self._formula(limit.level, self.scope.names.get(str(limit.of)), at))
+        level = self._formula(limit.level, self.scope.names.get(str(limit.of)), at)
+        return Limit(str(limit.of), level, limit.beyond)
 
     def _check(self, check: CheckFile, takes: tuple[Take, ...], gives: tuple[Give, ...]) -> Check:
         for name, text in check.given:

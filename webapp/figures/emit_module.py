@@ -176,7 +176,10 @@ def _sweep(sweep: Sweep) -> str:
 
 
 def _picture(picture: Picture) -> str:
-    limits = (_object(of=_quoted(one.of), level=_function(one.level)) for one in picture.limits)
+    limits = (
+        _object(of=_quoted(one.of), level=_function(one.level), beyond=_quoted(one.beyond))
+        for one in picture.limits
+    )
     return _object(draw=_quoted(picture.draw), limits=_list(limits))
 
 

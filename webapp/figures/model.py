@@ -149,10 +149,11 @@ class Remedy:
 
 @dataclass(frozen=True)
 class Limit:
-    """A level of the answer `of` that is marked in a picture."""
+    """A level of the answer `of` that is marked in a picture; `beyond` is the side not to be on, '' for none."""
 
     of: str
     level: Formula
+    beyond: str = ""
 
 
 @dataclass(frozen=True)

@@ -51,6 +51,7 @@ class Presenter:
 
     def __init__(self, book: Any, language: str, figure: Figure) -> None:
         texts = book.texts[language]
+        self.book, self.language = book, language
         self.figure, self.calculator = figure, book.calculator(figure.id)
         self.text, self.words, self.decimal = texts["figures"][figure.id], texts["words"], texts["decimal"]
         self.units, self.kinds, self.table = book.units["units"], book.units["kinds"], book.units

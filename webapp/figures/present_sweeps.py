@@ -24,7 +24,7 @@ def sweeps_view(presenter: Presenter) -> list[View]:
     columns    [{label, unit}] of the table, what it goes over first
     rows       [[text]] for some of the places, the last among them
     x          [number] of every place, in the unit of `across`
-    pictures   [{title, unit, series: [{label, y: [number or None]}], limits: [{at, say}]}]
+    pictures   [{title, unit, series: [{label, y: [number or None]}], limits: [{at, say, beyond}]}]
     """
     _, outcome, _ = presenter.last
     if outcome.refusal or not outcome.values:
@@ -62,8 +62,8 @@ def _picture(
         series.append({"label": presenter.text["labels"][name]["label"], "y": y})
     levels = presenter.calculator.levels(picture.limits, givens, outcome)
     limits = [
-        {"at": in_unit(level, unit), "say": presenter.filled(say)}
-        for level, say in zip(levels, text["limits"], strict=True)
+        {"at": in_unit(level, unit), "say": presenter.filled(say), "beyond": limit.beyond}
+        for level, say, limit in zip(levels, text["limits"], picture.limits, strict=True)
     ]
     return {"title": text["title"], "unit": unit["symbol"], "series": series, "limits": limits}
 

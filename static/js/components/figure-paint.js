@@ -64,8 +64,13 @@ export function paintAnswer(element, view, lead, words) {
   show(at("estimate"), view.estimate);
   show(at("spread"), view.spread);
   list(at("warnings"), view.warnings, (text) => made("li", text));
-  list(at("remedies"), view.remedies, (text) => made("li", text));
+  paintRemedies(element, view);
   paintBelow(element, view, main, words);
+}
+
+/** @param {HTMLElement} element @param {View} view */
+export function paintRemedies(element, view) {
+  list(part(element, "remedies"), view.remedies, (text) => made("li", text));
 }
 
 /** What stands largest: the input found while solving, else the answer of that name or the Figure's first; undefined while there is none. @param {View} view @param {string} lead */

@@ -5,7 +5,7 @@
 
 import { Presenter } from "../lib/present.js";
 import { readNumber, splitQuantity } from "../lib/number.js";
-import { fill, paintAnswer, paintFolded, paintRow, part, prepareWorking, rowOf, write } from "./figure-paint.js";
+import { fill, paintAnswer, paintFolded, paintRemedies, paintRow, part, prepareWorking, rowOf, write } from "./figure-paint.js";
 import { RowEditor } from "./row-editor.js";
 import { startShare } from "./share.js";
 import { startSpeak } from "./speak.js";
@@ -20,6 +20,7 @@ const LONGEST = 200; // characters of an input in the address; more is no number
 const QUIET_MS = 400; // the address and the screen reader follow when the typing pauses
 const PATIENCE_MS = 500; // after which the rest of the page is made ready, idle or not
 const SOLVE = "solve";
+const HELD = "held."; // in front of an input's name: it is of the set-up held to compare with
 
 /** @param {HTMLElement} element @param {{words: Words}} options */
 export async function start(element, { words }) {
@@ -57,6 +58,10 @@ export class Sheet {
     this.view = {};
     /** @type {import("./from-setup.js").FromSetup | null} what the person's own setup says */
     this.setup = null;
+    /** @type {import("./sweeps.js").Sweeps | null} what is drawn, once its script is there */
+    this.sweeps = null;
+    /** @type {Record<string, string> | null} the set-up that the address holds to compare with */
+    this.heldAtFirst = null;
     this.pause = 0;
     this.hasActed = false;
     /** Whether the formulas below can follow the numbers. */
@@ -94,6 +99,14 @@ export class Sheet {
     const take = part(this.element, "take-along");
     startShare(take, this.words, { text: () => inFull(this.told()), title: document.title, address: () => this.address(true) });
     startSpeak(take, this.words, { spoken: () => spoken(this.told()) });
+    if (this.presenter.figure.sweeps.length) void this.beginSweeps();
+  }
+
+  async beginSweeps() {
+    const { Sweeps } = await import("./sweeps.js");
+    const own = part(this.element, "sweeps");
+    this.sweeps = new Sweeps(this, own.dataset.plotter ?? "");
+    await this.sweeps.begin(this.heldAtFirst);
   }
 
   /** A page from the saved copy stands at its defaults: what was asked for is in the address alone. @param {URLSearchParams} query */
@@ -106,11 +119,18 @@ export class Sheet {
       const text = query.get(name);
       if (text !== null) this.typed[name] = text.slice(0, LONGEST);
     }
+    const held = takes.flatMap(({ name }) => {
+      const text = query.get(HELD + name);
+      return text === null ? [] : [[name, text.slice(0, LONGEST)]];
+    });
+    if (held.length) this.heldAtFirst = Object.fromEntries(held);
   }
 
   // -- typed -> answer -> page ----------------------------------------------------------------------------------------------------
 
   answer() {
+    // Where a run is gone along, remedies wait until the typing pauses.
+    this.presenter.isQuick = this.presenter.calculator.runSweep !== undefined;
     const view = (this.view = this.presenter.view(this.setup?.under(this.typed) ?? this.typed, this.unknown));
     const { edited } = this.editor;
     if (edited) this.lead = this.leadFor(edited.control.name);
@@ -118,6 +138,7 @@ export class Sheet {
     this.wanted.element.hidden = !this.unknown;
     for (const own of view.rows) this.paint(own, edited?.control.name === own.name);
     this.setup?.paint();
+    this.sweeps?.soon();
     this.editor.follow();
     clearTimeout(this.pause);
     this.pause = window.setTimeout(() => this.afterwards(), QUIET_MS);
@@ -144,6 +165,7 @@ export class Sheet {
 
   /** When the typing pauses: the address, the window's title, what is folded away, and what a screen reader says. */
   afterwards() {
+    this.addRemedies(this.presenter.addRemedies(this.view));
     this.paintFolded();
     this.editor.rest();
     try {
@@ -156,6 +178,24 @@ export class Sheet {
     const aloud = part(this.element, "aloud");
     const text = inShort(this.told());
     if (this.hasActed && aloud.textContent !== text) aloud.textContent = text;
+  }
+
+  /** One remedy at a time, as the phone finds the time. @param {Generator<undefined, void>} steps */
+  addRemedies(steps) {
+    const { view } = this;
+    if (view.remedies.length) return;
+    const next = () => {
+      if (view !== this.view) return;
+      if (!steps.next().done) setTimeout(next);
+      paintRemedies(this.element, view);
+    };
+    setTimeout(next);
+  }
+
+  /** Every input as it stands, typed or not. @returns {Record<string, string>} */
+  allTyped() {
+    const rows = this.view.rows.filter((/** @type {View} */ { is_wanted }) => !is_wanted);
+    return Object.fromEntries(rows.map((/** @type {View} */ { name, text }) => [name, text]));
   }
 
   paintFolded() {
@@ -175,9 +215,11 @@ export class Sheet {
    */
   address(isShared = false) {
     const query = new URLSearchParams();
-    if (Object.keys(this.typed).length || this.unknown || (isShared && this.setup?.counts(this.typed))) {
+    const held = Object.entries(this.sweeps?.held?.typed ?? {});
+    if (Object.keys(this.typed).length || this.unknown || held.length || (isShared && this.setup?.counts(this.typed))) {
       for (const { name, text, is_unknown, brought } of this.view.rows) if (!is_unknown && !brought) query.set(name, this.typed[name] ?? text);
       if (this.unknown) query.set(SOLVE, this.unknown);
+      for (const [name, text] of held) query.set(HELD + name, text);
     }
     const asked = query.toString();
     return location.origin + location.pathname + (asked && `?${asked}`) + location.hash;

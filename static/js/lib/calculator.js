@@ -14,7 +14,7 @@ import { NoSolution, nearestCrossing, rootBetween } from "./search.js";
  *   columns: {name: string, kind: string, unit: string, shown: boolean, f: Formula}[], by: Formula[], ranked: boolean,
  *   picture: [string, string] | null, of: string, level: Formula, at: Formula, upward: boolean, asked?: boolean}} Give */
 /** @typedef {{when: Formula, after: number, level: string}} Row */
-/** @typedef {{draw: string[], limits: {of: string, level: Formula}[]}} Picture */
+/** @typedef {{draw: string[], limits: {of: string, level: Formula, beyond: string}[]}} Picture */
 /** @typedef {{over: string, start: Formula, stop: Formula, steps: number, draw: string[], pictures: Picture[]}} Sweep */
 /** @typedef {{solve: string, answer: string, equals: Formula, when: Formula, at?: Formula}} Remedy */
 /** @typedef {{id: string, blank: () => Values, takes: Take[], constants: Record<string, number>, constantUnits: Record<string, string>, gives: Give[], refuse: Row[],
@@ -272,12 +272,21 @@ export class Calculator {
    * @returns {[number, number | null][]}
    */
   remedies(givens, outcome) {
-    if (outcome.refusal) return [];
+    return [...this.remedyByRemedy(givens, outcome)];
+  }
+
+  /**
+   * The same one after the other: each is a search, and a phone may want to do something else between two.
+   * @param {Values} givens
+   * @param {Outcome} outcome
+   * @returns {Generator<[number, number | null]>}
+   */
+  * remedyByRemedy(givens, outcome) {
+    if (outcome.refusal) return;
     const values = this.known(givens, outcome);
-    return this.figure.remedies.flatMap((remedy, number) => {
-      if (!remedy.when(values)) return [];
-      return [/** @type {[number, number | null]} */ ([number, this.solvedOrNull(remedy, values, givens)])];
-    });
+    for (const [number, remedy] of this.figure.remedies.entries()) {
+      if (remedy.when(values)) yield [number, this.solvedOrNull(remedy, values, givens)];
+    }
   }
 
   /**

@@ -9,15 +9,20 @@ import { OTHER_DIGITS, exact, inUnit } from "./display.js";
 
 const MOST_ROWS = 20;
 
-/** @param {Presenter} presenter @returns {View[]} */
-export function sweepsView(presenter) {
+/**
+ * What the view made last has to draw.
+ * @param {Presenter} presenter
+ * @param {boolean} [withRows] whether the table's rows are wanted too: nobody looks at them while it is folded
+ * @returns {View[]}
+ */
+export function sweepsView(presenter, withRows = true) {
   const { outcome } = presenter.last;
   if (!outcome || outcome.refusal) return [];
-  return presenter.figure.sweeps.map((sweep, at) => sweepView(presenter, sweep, at));
+  return presenter.figure.sweeps.map((sweep, at) => sweepView(presenter, sweep, at, withRows));
 }
 
-/** @param {Presenter} presenter @param {Sweep} sweep @param {number} at @returns {View} */
-function sweepView(presenter, sweep, at) {
+/** @param {Presenter} presenter @param {Sweep} sweep @param {number} at @param {boolean} withRows @returns {View} */
+function sweepView(presenter, sweep, at, withRows) {
   const { givens, outcome } = presenter.last;
   const rows = presenter.calculator.sweep(sweep, givens, outcome);
   const heads = [sweep.over, ...sweep.draw].map((name) => head(presenter, name));
@@ -25,7 +30,7 @@ function sweepView(presenter, sweep, at) {
   const unit = unitOf(presenter, sweep.over);
   return {
     title: text.title, across: heads[0], columns: heads,
-    rows: some(rows).map((row) => cells(presenter, sweep, row)),
+    rows: withRows ? some(rows).map((row) => cells(presenter, sweep, row)) : [],
     x: rows.map((row) => inUnit(row[0], unit)),
     pictures: sweep.pictures.map((one, n) => pictureView(presenter, sweep, one, rows, text.pictures[n])),
   };
@@ -41,7 +46,7 @@ function pictureView(presenter, sweep, picture, rows, text) {
     return { label: presenter.text.labels[name].label, y };
   });
   const levels = presenter.calculator.levels(picture.limits, givens, outcome);
-  const limits = levels.map((level, n) => ({ at: inUnit(level, unit), say: presenter.filled(text.limits[n]) }));
+  const limits = levels.map((level, n) => ({ at: inUnit(level, unit), say: presenter.filled(text.limits[n]), beyond: picture.limits[n].beyond }));
   return { title: text.title, unit: unit.symbol, series, limits };
 }
 

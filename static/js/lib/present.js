@@ -379,13 +379,29 @@ export class Presenter {
 
   /** @type {(givens: Values, outcome: Outcome, numbers: Record<string, string>, rows: View[]) => string[]} */
   remedies(givens, outcome, numbers, rows) {
-    return this.calculator.remedies(givens, outcome).flatMap(([index, value]) => {
-      if (value === null) return [];
-      const { solve } = this.figure.remedies[index];
-      const row = /** @type {View} */ (rows.find((one) => one.name === solve));
-      const text = withUnit(exact(inUnit(value, this.units[row.unit_id]), OTHER_DIGITS, this.decimal), row.unit);
-      return [this.fill(this.text.remedies[index], { ...numbers, [solve]: text })];
-    });
+    return [...this.calculator.remedyByRemedy(givens, outcome)].flatMap((found) => this.remedy(found, numbers, rows));
+  }
+
+  /** @type {(found: [number, number | null], numbers: Record<string, string>, rows: View[]) => string[]} one sentence, none where no input would do it */
+  remedy([index, value], numbers, rows) {
+    if (value === null) return [];
+    const { solve } = this.figure.remedies[index];
+    const row = /** @type {View} */ (rows.find((one) => one.name === solve));
+    const text = withUnit(exact(inUnit(value, this.units[row.unit_id]), OTHER_DIGITS, this.decimal), row.unit);
+    return [this.fill(this.text.remedies[index], { ...numbers, [solve]: text })];
+  }
+
+  /**
+   * Adds its remedies to the quick view made last, one at each step: a phone may want to do something else between two.
+   * @param {View} view
+   */
+  * addRemedies(view) {
+    const { givens, outcome } = this.last;
+    if (!this.isQuick || !outcome || outcome.refusal) return;
+    for (const found of this.calculator.remedyByRemedy(givens, outcome)) {
+      view.remedies.push(...this.remedy(found, view.numbers, view.rows));
+      yield;
+    }
   }
 
   // -- sentences ------------------------------------------------------------------------------------------------------------------

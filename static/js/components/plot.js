@@ -1,0 +1,189 @@
+/**
+ * One picture on a canvas: lines over what a sweep goes over, levels marked in words, and the place being read. By uPlot, a vendored
+ * classic script that is fetched when the first picture is drawn.
+ */
+
+/** @typedef {import("../lib/present.js").View} View */
+/** @typedef {{paper: string, ink: string, soft: string, line: string, mark: string, near: string, stop: string}} Colours */
+
+const HEIGHT = 230;
+const FONT = "14px system-ui, sans-serif";
+/** The second line of a picture is told apart by its dashes, what is held by its dots. */
+const DASHES = [[], [10, 6], [2, 5]];
+const HELD_DASH = [2, 4];
+
+/** @type {Promise<any> | null} */
+let library = null;
+
+/** The plotting library. @param {string} address  of its file @returns {Promise<any>} */
+export function plotter(address) {
+  library ??= new Promise((resolve, reject) => {
+    const script = document.createElement("script");
+    script.src = address;
+    script.onload = () => resolve(/** @type {any} */ (window).uPlot);
+    script.onerror = () => {
+      library = null;
+      reject(new Error("the plotting library did not come"));
+    };
+    document.head.append(script);
+  });
+  return library;
+}
+
+/** Colours of the theme in use; on paper, and where the system chooses them, plain ones. @param {boolean} [onPaper] @returns {Colours} */
+export function colours(onPaper = false) {
+  if (onPaper) return { paper: "#fff", ink: "#000", soft: "#333", line: "#bbb", mark: "#000", near: "#444", stop: "#000" };
+  if (matchMedia("(forced-colors: active)").matches) {
+    const text = "CanvasText";
+    return { paper: "Canvas", ink: text, soft: text, line: "GrayText", mark: "Highlight", near: text, stop: text };
+  }
+  const style = getComputedStyle(document.documentElement);
+  const one = (/** @type {string} */ name) => style.getPropertyValue(`--${name}`).trim();
+  return { paper: one("paper"), ink: one("ink"), soft: one("soft"), line: one("line"), mark: one("mark"), near: one("near"), stop: one("stop") };
+}
+
+export class Plot {
+  /**
+   * @param {any} uPlot
+   * @param {HTMLElement} place
+   * @param {{write: (value: number) => string, read: (x: number) => void, colours: Colours, width?: number}} options
+   *   write: a number as it stands on an axis; read: told of the place under a finger
+   */
+  constructor(uPlot, place, options) {
+    this.uPlot = uPlot;
+    this.place = place;
+    this.options = options;
+    /** @type {View | null} */
+    this.picture = null;
+    /** @type {any} */
+    this.drawn = null;
+    this.shape = "";
+  }
+
+  /** @param {number[]} x @param {View} picture @param {{x: number[], picture: View} | null} held  the same picture of what is held */
+  show(x, picture, held) {
+    this.picture = picture;
+    const now = [x, ...ys(picture)];
+    const before = held && [held.x, ...ys(held.picture)];
+    // Two set-ups may begin and end at different places: then each line goes over its own.
+    const isAlike = !before || String(before[0]) === String(x);
+    const data = !before ? now : isAlike ? [...now, ...before.slice(1)] : this.uPlot.join([now, before]);
+    const shape = JSON.stringify([picture.title, data.length, isAlike, this.width()]);
+    if (this.drawn && shape === this.shape) this.drawn.setData(data);
+    else this.make(lines(picture, held?.picture ?? null), data, !isAlike);
+    this.shape = shape;
+  }
+
+  width() {
+    return this.options.width ?? Math.max(240, this.place.clientWidth);
+  }
+
+  /** @param {Line[]} drawn @param {(number | null)[][]} data @param {boolean} spanGaps  whether a line goes on where it has no place of its own */
+  make(drawn, data, spanGaps) {
+    this.destroy();
+    const { ink, line } = this.options.colours;
+    const axis = { stroke: ink, font: FONT, grid: { stroke: line, width: 1 }, ticks: { stroke: line, width: 1 } };
+    const values = (/** @type {any} */ _, /** @type {number[]} */ splits) => splits.map((value) => this.options.write(value));
+    this.drawn = new this.uPlot({
+      width: this.width(), height: HEIGHT, legend: { show: false },
+      scales: { x: { time: false }, y: { range: (/** @type {any} */ _, /** @type {number} */ low, /** @type {number} */ high) => this.range(low, high) } },
+      axes: [{ ...axis, values, size: 34 }, { ...axis, values, size: 56 }],
+      series: [{}, ...drawn.map((one) => ({ ...this.series(one), spanGaps }))],
+      cursor: { y: false, drag: { x: false, y: false }, points: { size: 9 } },
+      hooks: {
+        drawAxes: [(/** @type {any} */ plot) => this.bands(plot)],
+        draw: [(/** @type {any} */ plot) => this.words(plot)],
+        setCursor: [(/** @type {any} */ plot) => typeof plot.cursor.idx === "number" && this.options.read(plot.data[0][plot.cursor.idx])],
+      },
+    }, data, this.place);
+  }
+
+  destroy() {
+    this.drawn?.destroy();
+    this.drawn = null;
+  }
+
+  /** @param {Line} line */
+  series({ label, n, isHeld }) {
+    const { mark, near, soft } = this.options.colours;
+    return {
+      label, width: isHeld ? 2 : 3, stroke: isHeld ? soft : n === 0 ? mark : near, dash: isHeld ? HELD_DASH : DASHES[n] ?? DASHES[2],
+      points: { show: false },
+    };
+  }
+
+  /** All that is drawn and every level in sight, with some room. @param {number} low @param {number} high @returns {[number, number]} */
+  range(low, high) {
+    const levels = this.picture?.limits.map((/** @type {View} */ { at }) => at) ?? [];
+    const [least, most] = [Math.min(low, ...levels), Math.max(high, ...levels)];
+    const room = (most - least || Math.abs(most) || 1) * 0.08;
+    return [least - room, most + room];
+  }
+
+  /** The side of a level not to be on. @param {any} plot */
+  bands(plot) {
+    const { ctx, bbox } = plot;
+    for (const { at, beyond } of this.picture?.limits ?? []) {
+      const y = plot.valToPos(at, "y", true);
+      if (!beyond || !Number.isFinite(y)) continue;
+      const [top, bottom] = beyond === "above" ? [bbox.top, y] : [y, bbox.top + bbox.height];
+      ctx.save();
+      ctx.globalAlpha = 0.12;
+      ctx.fillStyle = this.options.colours.stop;
+      ctx.fillRect(bbox.left, top, bbox.width, Math.max(0, bottom - top));
+      ctx.restore();
+    }
+  }
+
+  /** Each level as a line with its words on it. @param {any} plot */
+  words(plot) {
+    const { ctx, bbox } = plot;
+    const { stop, paper } = this.options.colours;
+    const scale = devicePixelRatio || 1;
+    ctx.save();
+    ctx.font = `${14 * scale}px system-ui, sans-serif`;
+    ctx.textBaseline = "bottom";
+    for (const { at, say } of this.picture?.limits ?? []) {
+      const y = plot.valToPos(at, "y", true);
+      if (!Number.isFinite(y)) continue;
+      ctx.strokeStyle = stop;
+      ctx.lineWidth = 2 * scale;
+      ctx.setLineDash([8 * scale, 4 * scale]);
+      ctx.beginPath();
+      ctx.moveTo(bbox.left, y);
+      ctx.lineTo(bbox.left + bbox.width, y);
+      ctx.stroke();
+      ctx.setLineDash([]);
+      // A rim in the colour of the paper keeps the words readable where a line runs through them.
+      ctx.lineWidth = 4 * scale;
+      ctx.strokeStyle = paper;
+      const x = bbox.left + 6 * scale;
+      const foot = y - 3 * scale < bbox.top + 18 * scale ? y + 18 * scale : y - 3 * scale;
+      ctx.strokeText(say, x, foot, bbox.width - 12 * scale);
+      ctx.fillStyle = stop;
+      ctx.fillText(say, x, foot, bbox.width - 12 * scale);
+    }
+    ctx.restore();
+  }
+
+  /** Puts the cross-hair at a place. @param {number} x */
+  point(x) {
+    const plot = this.drawn;
+    if (!plot) return;
+    plot.setCursor({ left: plot.valToPos(x, "x"), top: 0 }, false);
+  }
+}
+
+/** @param {View} picture @returns {(number | null)[][]} */
+function ys(picture) {
+  return picture.series.map((/** @type {View} */ { y }) => y);
+}
+
+/** @typedef {{label: string, n: number, isHeld: boolean}} Line */
+
+/** @param {View} picture @param {View | null} held @returns {Line[]} */
+function lines(picture, held) {
+  const one = (/** @type {View} */ from, /** @type {boolean} */ isHeld) =>
+    from.series.map((/** @type {View} */ { label }, /** @type {number} */ n) => ({ label, n, isHeld }));
+  return [...one(picture, false), ...(held ? one(held, true) : [])];
+}
