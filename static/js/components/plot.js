@@ -135,35 +135,47 @@ export class Plot {
     }
   }
 
-  /** Each level as a line with its words on it. @param {any} plot */
+  /** Each level as a line with its words above it, or below where there is no room. @param {any} plot */
   words(plot) {
     const { ctx, bbox } = plot;
-    const { stop, paper } = this.options.colours;
     const scale = devicePixelRatio || 1;
+    const room = 20 * scale;
     ctx.save();
-    ctx.font = `${14 * scale}px system-ui, sans-serif`;
-    ctx.textBaseline = "bottom";
-    for (const { at, say } of this.picture?.limits ?? []) {
-      const y = plot.valToPos(at, "y", true);
+    Object.assign(ctx, { font: `${14 * scale}px system-ui, sans-serif`, textAlign: "left", textBaseline: "alphabetic" });
+    const levels = (this.picture?.limits ?? []).map((/** @type {View} */ { at, say }) => ({ say, y: plot.valToPos(at, "y", true) }));
+    levels.sort((/** @type {{y: number}} */ one, /** @type {{y: number}} */ other) => one.y - other.y);
+    let taken = bbox.top;
+    for (const { say, y } of levels) {
       if (!Number.isFinite(y)) continue;
-      ctx.strokeStyle = stop;
-      ctx.lineWidth = 2 * scale;
-      ctx.setLineDash([8 * scale, 4 * scale]);
-      ctx.beginPath();
-      ctx.moveTo(bbox.left, y);
-      ctx.lineTo(bbox.left + bbox.width, y);
-      ctx.stroke();
-      ctx.setLineDash([]);
-      // A rim in the colour of the paper keeps the words readable where a line runs through them.
-      ctx.lineWidth = 4 * scale;
-      ctx.strokeStyle = paper;
-      const x = bbox.left + 6 * scale;
-      const foot = y - 3 * scale < bbox.top + 18 * scale ? y + 18 * scale : y - 3 * scale;
-      ctx.strokeText(say, x, foot, bbox.width - 12 * scale);
-      ctx.fillStyle = stop;
-      ctx.fillText(say, x, foot, bbox.width - 12 * scale);
+      const isAbove = y - taken >= room;
+      this.level(ctx, bbox, y, scale);
+      this.label(ctx, say, bbox.left + 6 * scale, isAbove ? y - 5 * scale : y + 16 * scale, scale);
+      taken = isAbove ? y : y + room;
     }
     ctx.restore();
+  }
+
+  /** @param {CanvasRenderingContext2D} ctx @param {{left: number, width: number}} bbox @param {number} y @param {number} scale */
+  level(ctx, bbox, y, scale) {
+    ctx.strokeStyle = this.options.colours.stop;
+    ctx.lineWidth = 2 * scale;
+    ctx.setLineDash([8 * scale, 4 * scale]);
+    ctx.beginPath();
+    ctx.moveTo(bbox.left, y);
+    ctx.lineTo(bbox.left + bbox.width, y);
+    ctx.stroke();
+    ctx.setLineDash([]);
+  }
+
+  /** Words with a rim in the colour of the paper, so that they can be read where a line runs through them. @param {CanvasRenderingContext2D} ctx @param {string} say @param {number} x @param {number} y @param {number} scale */
+  label(ctx, say, x, y, scale) {
+    const { stop, paper } = this.options.colours;
+    ctx.lineWidth = 4 * scale;
+    ctx.lineJoin = "round";
+    ctx.strokeStyle = paper;
+    ctx.strokeText(say, x, y);
+    ctx.fillStyle = stop;
+    ctx.fillText(say, x, y);
   }
 
   /** Puts the cross-hair at a place. @param {number} x */
