@@ -18,7 +18,7 @@ const COMPONENTS = {
   figure: () => import("./components/figure.js"),
   "kept-page": () => loaded.then(() => import("./components/kept-page.js")),
   "kept-pages": () => loaded.then(() => import("./components/kept-pages.js")),
-  setup: () => import("./components/setup.js"),
+  setup: () => import("./components/setup-start.js"),
   "saved-status": () => import("./components/saved-status.js"),
   "table-sort": () => import("./components/table-sort.js"),
   "theme-switch": () => import("./components/theme-switch.js"),

@@ -32,6 +32,20 @@ def test_a_link_that_would_run_a_script_stays_text():
     assert "<a" not in rendered("[press](javascript:alert(1)) [me](data:text/html,x)\n")
 
 
+def test_a_table_scrolls_by_itself_and_a_keyboard_reaches_it():
+    html = render_body("a.md", "| Size & unit | b |\n|---|---|\n| 1 | 2 |\n", 1, []).html
+    opening = '<div class="table-scroll" tabindex="0" role="region" aria-label="Size &amp; unit"><table>'
+    assert html.startswith(opening) and html.endswith("</table></div>\n")
+
+
+def test_a_table_without_a_first_head_is_refused():
+    problems: list[Problem] = []
+    render_body("a.md", "Text.\n\n| | b |\n|---|---|\n| 1 | 2 |\n", 5, problems)
+    assert [str(problem) for problem in problems] == [
+        "a.md:7: the first head of the table is empty. Write in it what the first column holds."
+    ]
+
+
 def test_tables_lists_and_emphasis_are_rendered():
     html = rendered("| a | b |\n|---|---|\n| 1 | *2* |\n\n- one\n")
     assert "<td><em>2</em></td>" in html

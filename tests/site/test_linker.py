@@ -49,6 +49,17 @@ def test_a_script_of_one_language_takes_what_it_needs_from_the_joined_one() -> N
     assert made == 'import { piece } from "../main.js";\nconst K = piece("js/lib/half.js");\nK.half(2);\n'
 
 
+def test_a_script_apart_that_asks_later_for_a_joined_module_is_given_it_too() -> None:
+    """A joined module has no file of its own: its address would answer 404."""
+    made = Linker(PAGE, "js/main.js").apart(
+        "js/parts/late.js", 'const { half } = await import("../lib/half.js");\n'
+    )
+    assert made == (
+        'import { piece } from "../main.js";\n'
+        'const { half } = await Promise.resolve().then(() => piece("js/lib/half.js"));\n'
+    )
+
+
 def test_a_name_of_a_type_is_no_import() -> None:
     files = {"js/main.js": '/** @typedef {import("./gone.js").Row} Row */\nconst one = 1;\n'}
     assert 'import("./gone.js").Row' in joined(files)["js/main.js"]

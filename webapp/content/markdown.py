@@ -5,15 +5,33 @@ The parser is markdown-it-py. Pages give their own title as the first heading, s
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from markdown_it import MarkdownIt
+from markdown_it.common.utils import escapeHtml
 from markdown_it.token import Token
 
 from ..errors import Problem
 from .front_matter import split_lines
 
 _PARSER = MarkdownIt("commonmark", {"html": False, "typographer": False}).enable("table")
+
+
+def _open_table(renderer: Any, tokens: Sequence[Token], at: int, options: Any, env: Any) -> str:
+    """A table may be wider than a phone: it scrolls by itself, and a keyboard can reach it. It is called by its first head."""
+    name = escapeHtml(_first_head(tokens, at))
+    return f'<div class="table-scroll" tabindex="0" role="region" aria-label="{name}"><table>\n'
+
+
+def _first_head(tokens: Sequence[Token], at: int) -> str:
+    """Text of the first cell of the table that opens at a token."""
+    return next((token.content for token in tokens[at:] if token.type == "inline"), "")
+
+
+_PARSER.add_render_rule("table_open", _open_table)
+_PARSER.add_render_rule("table_close", lambda *_: "</table></div>\n")
 
 
 @dataclass
@@ -33,8 +51,11 @@ def render_body(file: str, text: str, first_line: int, problems: list[Problem]) 
     tokens = _PARSER.parse(text)
     body = Body("")
     depth = 1
-    for token in tokens:
+    for at, token in enumerate(tokens):
         line = first_line + (token.map[0] if token.map else 0)
+        if token.type == "table_open" and not _first_head(tokens, at):
+            mend = "Write in it what the first column holds."
+            problems.append(Problem(file, line, "", "the first head of the table is empty.", mend))
         if token.type == "heading_open":
             depth = _check_heading(file, line, depth, int(token.tag[1]), problems)
         if token.type == "inline":

@@ -21,7 +21,7 @@ def setup_module(book: Any, language: str) -> bytes:
     tables = dict.fromkeys(field["table"] for field in fields.values() if field["table"])
     parts = {
         "FIGURE": figure,
-        "TEXT": {"labels": texts["setup"]["labels"]},
+        "TEXT": {"labels": texts["setup"]["labels"], "warn": [], "verdict": [], "remedies": []},
         "ROW_LABELS": {table: texts["row_labels"][table] for table in tables},
     }
     lines = [f"export const {name} = {_quoted(value)};\n" for name, value in parts.items()]

@@ -94,6 +94,7 @@ class Linker:
             lambda found: self._taken(name, found) if _target(name, found[3]) in self.joined else found[0],
             text,
         )
+        changed = _LATER.sub(lambda found: self._later_apart(name, found), changed)
         return (
             changed if changed == text else f'import {{ piece }} from "{_way(name, self.first)}";\n{changed}'
         )
@@ -148,6 +149,11 @@ class Linker:
         if found[1] and target not in self.files:
             raise LinkProblem(f"static/{name}: imports {target}, which does not exist. Mend the path.")
         return f"import(`{_way(self.first, target)}`)"
+
+    def _later_apart(self, name: str, found: re.Match[str]) -> str:
+        """What stands in place of an `import()` in a script apart: a joined module has no file of its own."""
+        is_joined = bool(found[1]) and _target(name, found[1]) in self.joined
+        return self._later(name, found) if is_joined else found[0]
 
 
 def _read(name: str, text: str) -> _Module:

@@ -10,6 +10,7 @@ import { addSetup, allSetups, changed, changeSetup, hint, jot, newSetup, removeS
 import { watchOthers, watchState } from "../lib/store.js";
 import { fill, paintRow, part, rowOf, write } from "./figure-paint.js";
 import { RowEditor } from "./row-editor.js";
+import { UNITS } from "../units.js";
 
 /** @typedef {import("../lib/setup.js").Setup} Setup */
 /** @typedef {import("./figure-paint.js").Row} Row */
@@ -19,8 +20,8 @@ import { RowEditor } from "./row-editor.js";
 /** @param {HTMLElement} element @param {{words: Words}} options */
 export async function start(element, { words }) {
   const { lang } = document.documentElement;
-  const [{ FIGURE, TEXT, ROW_LABELS }, { UNITS }, { DECIMAL }] = await Promise.all([
-    import(`../setup.${lang}.js`), import("../units.js"), import(`../words.${lang}.js`),
+  const [{ FIGURE, TEXT, ROW_LABELS }, { DECIMAL }] = await Promise.all([
+    import(`../setup.${lang}.js`), import(`../words.${lang}.js`),
   ]);
   const language = { text: TEXT, words, decimal: DECIMAL, rowLabels: ROW_LABELS };
   const sheet = new SetupSheet(element, words, new Presenter({ units: UNITS, choices: {} }, language, FIGURE));
