@@ -93,13 +93,9 @@ def groups(presenter: Presenter, view: View) -> list[dict[str, Any]]:
 
 
 def compared(presenter: Presenter, view: View, held: Mapping[str, str]) -> list[dict[str, str]]:
-    """[{label, held, now}]: the inputs that differ, then every answer; what is held first."""
+    """[{label, held, now}]: the verdict, which has no label, the inputs that differ, then every answer."""
     other = Presenter(presenter.book, presenter.language, presenter.figure).view(held)
-    verdict = {
-        "label": presenter.words["sweep_verdict"],
-        "held": _verdict_text(other),
-        "now": _verdict_text(view),
-    }
+    verdict = {"label": "", "held": _verdict_text(other), "now": _verdict_text(view)}
     pairs = list(zip(other["rows"], [row for row in view["rows"] if not row["is_wanted"]], strict=True))
     rows = [verdict] + [
         {"label": one["label"], "held": _row_text(one), "now": _row_text(two)}

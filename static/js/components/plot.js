@@ -152,7 +152,23 @@ export class Plot {
       this.label(ctx, say, bbox.left + 6 * scale, isAbove ? y - 5 * scale : y + 16 * scale, scale);
       taken = isAbove ? y : y + room;
     }
+    this.names(plot, scale);
     ctx.restore();
+  }
+
+  /** Where there are two lines, what each is stands on it: colour and dashes do not say it alone. @param {any} plot @param {number} scale */
+  names(plot, scale) {
+    const series = this.picture?.series ?? [];
+    if (series.length < 2) return;
+    const { mark, near } = this.options.colours;
+    const at = Math.floor(plot.data[0].length * 0.04);
+    series.forEach((/** @type {View} */ { label }, /** @type {number} */ n) => {
+      const y = plot.data[n + 1][at];
+      if (typeof y !== "number") return;
+      const x = plot.valToPos(plot.data[0][at], "x", true);
+      const foot = Math.max(plot.valToPos(y, "y", true) - 8 * scale, plot.bbox.top + 16 * scale);
+      this.label(plot.ctx, label, x, foot, scale, n === 0 ? mark : near);
+    });
   }
 
   /** @param {CanvasRenderingContext2D} ctx @param {{left: number, width: number}} bbox @param {number} y @param {number} scale */
@@ -167,14 +183,17 @@ export class Plot {
     ctx.setLineDash([]);
   }
 
-  /** Words with a rim in the colour of the paper, so that they can be read where a line runs through them. @param {CanvasRenderingContext2D} ctx @param {string} say @param {number} x @param {number} y @param {number} scale */
-  label(ctx, say, x, y, scale) {
-    const { stop, paper } = this.options.colours;
+  /**
+   * Words with a rim in the colour of the paper, so that they can be read where a line runs through them.
+   * @param {CanvasRenderingContext2D} ctx @param {string} say @param {number} x @param {number} y @param {number} scale @param {string} [colour]
+   */
+  label(ctx, say, x, y, scale, colour = this.options.colours.stop) {
+    const { paper } = this.options.colours;
     ctx.lineWidth = 4 * scale;
     ctx.lineJoin = "round";
     ctx.strokeStyle = paper;
     ctx.strokeText(say, x, y);
-    ctx.fillStyle = stop;
+    ctx.fillStyle = colour;
     ctx.fillText(say, x, y);
   }
 

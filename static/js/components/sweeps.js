@@ -234,7 +234,7 @@ export class Sweeps {
     const place = part(this.sheet.element, "compared");
     if (!place) return;
     place.hidden = !this.held;
-    if (this.held) place.replaceChildren(sideBySide(this.words, compared(this.words, this.held.view, this.sheet.view)));
+    if (this.held) place.replaceChildren(verdicts(this.words, this.held.view, this.sheet.view), sideBySide(this.words, compared(this.held.view, this.sheet.view)));
   }
 
   // -- on paper -----------------------------------------------------------------------------------------------------------------------
@@ -255,12 +255,13 @@ export class Sweeps {
 }
 
 /**
- * The inputs that differ, then every answer; the verdict first.
- * @param {Record<string, string>} words @param {View} held @param {View} now
+ * The inputs that differ, then every answer.
+ * @param {View} held @param {View} now
  * @returns {string[][]} [label, held, now]
  */
-function compared(words, held, now) {
-  const rows = [[words.sweep_verdict, verdictOf(held), verdictOf(now)]];
+function compared(held, now) {
+  /** @type {string[][]} */
+  const rows = [];
   for (const row of now.rows) {
     const other = held.rows.find((/** @type {View} */ { name }) => name === row.name);
     if (other && rowText(other) !== rowText(row)) rows.push([row.label, rowText(other), rowText(row)]);
@@ -278,6 +279,18 @@ const verdictOf = (view) => view.sentence || (view.verdict?.text ?? "");
 const rowText = (row) => row.options.find((/** @type {View} */ { id }) => id === row.text)?.label ?? row.text;
 /** @param {View} answer @returns {string} */
 const answerText = (answer) => answer.words || `${answer.number} ${answer.unit}`.trim();
+
+/** @param {Record<string, string>} words @param {View} held @param {View} now */
+function verdicts(words, held, now) {
+  const list = made("dl", "verdicts");
+  for (const [name, view] of /** @type {[string, View][]} */ ([[words.sweep_held, held], [words.sweep_now, now]])) {
+    const [term, says] = [made("dt", ""), made("dd", "")];
+    term.textContent = name;
+    says.textContent = verdictOf(view);
+    list.append(term, says);
+  }
+  return list;
+}
 
 /** @param {Record<string, string>} words @param {string[][]} rows */
 function sideBySide(words, rows) {
