@@ -19,6 +19,7 @@ from window import STARTED, phone, slow_down
 
 SAVED = "[data-module=saved-status][data-state=saved]"
 OPENING_SLOWER, TYPING_SLOWER = 4, 6
+RUN = "en/figures/fuel-headroom/"
 OPENINGS, KEYS = 5, 40
 
 # Notes when the page is at work, on the page's own clock, which starts with the opening.
@@ -36,6 +37,12 @@ NOTE_KEYS = """() => {
     channel.port1.onmessage = () => waits.push(performance.now() - event.timeStamp);
     channel.port2.postMessage(0);
   }), true);
+}"""
+
+# A browser tells of tasks from 50 ms on.
+NOTE_TASKS = """() => {
+  window.tasks = [];
+  new PerformanceObserver(list => tasks.push(...list.getEntries().map(({duration}) => duration))).observe({entryTypes: ['longtask']});
 }"""
 
 BARE_PAGE = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Bare</title>
@@ -61,6 +68,14 @@ def measure() -> Iterator[tuple]:
     yield "  the slowest", max(typed), "ms"
     yield "  bare page that only repeats the digit, median", median(echoed), "ms"
     yield "  what the answer adds to that, median", median(typed) - median(echoed), "ms", 16
+    drawn, tasks = waits_and_tasks(SERVE, RUN, "#take-base", ".uplot canvas")
+    yield (
+        f"fuel headroom, a digit to answer and picture, processor ÷ {TYPING_SLOWER}, median",
+        median(drawn),
+        "ms",
+    )
+    yield "  what it adds to the bare page, median", median(drawn) - median(echoed), "ms", 50
+    yield "  longest task while typing and after it", max(tasks, default=0.0), "ms", 50
 
 
 def openings() -> tuple[float, float]:
@@ -99,6 +114,11 @@ def opened(profile: Path, address: str) -> float:
 
 def waits(command: list[str], path: str) -> list[float]:
     """Milliseconds from each of many digits to its painted answer."""
+    return waits_and_tasks(command, path, "#take-rail", STARTED)[0]
+
+
+def waits_and_tasks(command: list[str], path: str, field: str, ready: str) -> tuple[list[float], list[float]]:
+    """Milliseconds from each of many digits typed into a field to its painted answer, and of each task of more than 50 ms."""
     with (
         tempfile.TemporaryDirectory() as profile,
         Running(command, path="/") as server,
@@ -106,16 +126,20 @@ def waits(command: list[str], path: str) -> list[float]:
     ):
         page = browser.new_page()
         page.goto(f"http://localhost:{server.port}/{path}")
-        page.wait_for_selector(STARTED)
-        page.focus("#take-rail")
+        page.wait_for_selector(ready)
+        page.focus(field)
         page.keyboard.press(
             "End"
         )  # the whole number stands selected: a digit would begin a new one, out of its range
         page.evaluate(NOTE_KEYS)
         slow_down(page, TYPING_SLOWER)
+        page.wait_for_timeout(1000)
+        page.evaluate(NOTE_TASKS)
         type_digits(page)
+        page.wait_for_timeout(2000)
         found: list[float] = page.evaluate("window.waits")
-    return found[5:]
+        tasks: list[float] = page.evaluate("window.tasks")
+    return found[5:], tasks
 
 
 def type_digits(page: Page) -> None:

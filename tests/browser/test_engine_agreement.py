@@ -22,7 +22,8 @@ from webapp.errors import NoSolution
 from webapp.figures.checking import default_givens
 from webapp.figures.emit_module import figure_module, units_module
 from webapp.figures.model import Figure, Take
-from webapp.figures.present import present
+from webapp.figures.present import Presenter, present
+from webapp.figures.present_sweeps import sweeps_view
 from webapp.paths import static_dir
 
 DRAWS = 10_000
@@ -64,6 +65,16 @@ async ({id, questions, language}) => {
   const {Presenter} = await import('/js/lib/present.js');
   const presenter = new Presenter({units: UNITS, choices: CHOICES}, {text: TEXT, rowLabels: ROW_LABELS, ...language}, FIGURE);
   return questions.map(([typed, solve]) => presenter.view(typed, solve));
+}
+"""
+SWEEPS = """
+async ({id, questions, language}) => {
+  const {FIGURE, CHOICES, TEXT, ROW_LABELS} = await import(`/js/figures/${id}.en.js`);
+  const {UNITS} = await import('/js/units.js');
+  const {Presenter} = await import('/js/lib/present.js');
+  const {sweepsView} = await import('/js/lib/present-sweeps.js');
+  const presenter = new Presenter({units: UNITS, choices: CHOICES}, {text: TEXT, rowLabels: ROW_LABELS, ...language}, FIGURE);
+  return questions.map(([typed, solve]) => { presenter.view(typed, solve); return sweepsView(presenter); });
 }
 """
 
@@ -173,6 +184,31 @@ def test_F22_server_and_phone_print_the_same_characters(page: Page, book: Book, 
         assert json.loads(json.dumps(here)) == there, (typed, solve)
         said = json.dumps(there, ensure_ascii=False)
         assert not any(token in said for token in ("NaN", "Infinity", "undefined", "\u221e")), (typed, solve)
+
+
+@pytest.mark.parametrize("figure_id", [name for name in IDS if BOOK.figures[name].sweeps])
+def test_F22_what_is_drawn_and_its_table_are_alike_on_both_sides(
+    page: Page, book: Book, figure_id: str
+) -> None:
+    figure, texts = book.figures[figure_id], book.texts["en"]
+    language = {"words": texts["words"], "decimal": texts["decimal"]}
+    questions = list(typed_questions(book, figure, 12))
+    phone = page.evaluate(SWEEPS, {"id": figure_id, "questions": questions, "language": language})
+    for (typed, solve), there in zip(questions, phone, strict=True):
+        presenter = Presenter(book, "en", figure)
+        presenter.view(typed, solve)
+        assert near(sweeps_view(presenter), there), (typed, solve)
+
+
+def near(here: Any, there: Any) -> bool:
+    """Whether both are the same texts and, to the last bits, the same numbers."""
+    if isinstance(here, dict):
+        return here.keys() == there.keys() and all(near(here[key], there[key]) for key in here)
+    if isinstance(here, list):
+        return len(here) == len(there) and all(map(near, here, there))
+    if isinstance(here, float) and there is not None:
+        return math.isclose(here, there, rel_tol=1e-9, abs_tol=1e-9)
+    return bool(here == there)
 
 
 def drawn(book: Book, figure: Figure, count: int) -> Iterator[dict[str, Any]]:

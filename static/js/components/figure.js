@@ -129,8 +129,15 @@ export class Sheet {
   // -- typed -> answer -> page ----------------------------------------------------------------------------------------------------
 
   answer() {
-    // Where a run is gone along, remedies wait until the typing pauses.
-    this.presenter.isQuick = this.presenter.calculator.runSweep !== undefined;
+    // Where a run is gone along, all but the answers themselves waits until the typing pauses.
+    this.presenter.isQuick = this.hasActed && this.presenter.calculator.runSweep !== undefined;
+    this.presenter.ready = null;
+    this.show();
+    clearTimeout(this.pause);
+    this.pause = window.setTimeout(() => this.afterwards(), QUIET_MS);
+  }
+
+  show() {
     const view = (this.view = this.presenter.view(this.setup?.under(this.typed) ?? this.typed, this.unknown));
     const { edited } = this.editor;
     if (edited) this.lead = this.leadFor(edited.control.name);
@@ -140,8 +147,28 @@ export class Sheet {
     this.setup?.paint();
     this.sweeps?.soon();
     this.editor.follow();
-    clearTimeout(this.pause);
-    this.pause = window.setTimeout(() => this.afterwards(), QUIET_MS);
+  }
+
+  /** What a quick view left out, a step at a time, as long as nobody types on. */
+  async settle() {
+    const { presenter } = this;
+    if (!presenter.isQuick) return;
+    if (!(await this.walk(presenter.settling()))) return;
+    presenter.isQuick = false;
+    this.show();
+    if (await this.walk(presenter.addRemedies(this.view))) paintRemedies(this.element, this.view);
+  }
+
+  /** Whether all steps were gone before another answer came. @param {Generator<undefined, void>} steps */
+  async walk(steps) {
+    const { view } = this;
+    while (view === this.view) {
+      if (steps.next().done) return true;
+      await new Promise((resolve) => {
+        setTimeout(resolve);
+      });
+    }
+    return false;
   }
 
   /** The answer that is the row's own number in another unit, where the Figure has one. @param {string} name */
@@ -165,7 +192,7 @@ export class Sheet {
 
   /** When the typing pauses: the address, the window's title, what is folded away, and what a screen reader says. */
   afterwards() {
-    this.addRemedies(this.presenter.addRemedies(this.view));
+    void this.settle().then(() => this.saySettled());
     this.paintFolded();
     this.editor.rest();
     try {
@@ -175,21 +202,13 @@ export class Sheet {
     }
     const head = fill(this.words.site_head, { title: this.presenter.text.title });
     if (this.view.state === "ok" && document.title !== head) document.title = head;
+  }
+
+  /** What a screen reader says, once nothing more is going to change. */
+  saySettled() {
     const aloud = part(this.element, "aloud");
     const text = inShort(this.told());
     if (this.hasActed && aloud.textContent !== text) aloud.textContent = text;
-  }
-
-  /** One remedy at a time, as the phone finds the time. @param {Generator<undefined, void>} steps */
-  addRemedies(steps) {
-    const { view } = this;
-    if (view.remedies.length) return;
-    const next = () => {
-      if (view !== this.view) return;
-      if (!steps.next().done) setTimeout(next);
-      paintRemedies(this.element, view);
-    };
-    setTimeout(next);
   }
 
   /** Every input as it stands, typed or not. @returns {Record<string, string>} */

@@ -209,12 +209,12 @@ export class Sweeps {
       this.held = null;
       return;
     }
-    const { last, numbers } = presenter;
+    const { last, numbers, spreads, isQuick, ready } = presenter;
+    Object.assign(presenter, { isQuick: false, ready: null });
     const view = presenter.view(typed);
     this.held = { typed, view, sweeps: sweepsView(presenter, false) };
     // The presenter goes on with what it had: the page's own numbers.
-    presenter.last = last;
-    presenter.numbers = numbers;
+    Object.assign(presenter, { last, numbers, spreads, isQuick, ready });
   }
 
   toggleHold() {

@@ -253,6 +253,20 @@ export class Calculator {
    * @returns {Record<string, Spread>}
    */
   spreads(givens, accuracies, middle = this.evaluate(givens)) {
+    const steps = this.spreadByInput(givens, accuracies, middle);
+    let step = steps.next();
+    while (!step.done) step = steps.next();
+    return step.value;
+  }
+
+  /**
+   * The same input by input: a phone may want to do something else between two.
+   * @param {Values} givens
+   * @param {Record<string, number>} accuracies
+   * @param {Outcome} middle
+   * @returns {Generator<undefined, Record<string, Spread>>}
+   */
+  * spreadByInput(givens, accuracies, middle) {
     const held = this.hold(middle);
     const names = this.figure.gives.filter((give) => isNumericGive(give) && Number.isFinite(middle.values[give.name])).map(({ name }) => name);
     /** @type {Record<string, [string, number][]>} */
@@ -261,6 +275,7 @@ export class Calculator {
       const above = this.evaluate({ ...givens, [taken]: givens[taken] + accuracy }, held);
       const below = this.evaluate({ ...givens, [taken]: givens[taken] - accuracy }, held);
       for (const name of names) shares[name].push([taken, halfWidth(name, middle, above, below)]);
+      yield;
     }
     return Object.fromEntries(names.map((name) => [name, spreadOf(shares[name])]));
   }

@@ -39,12 +39,16 @@ export class Presenter {
     this.units = book.units.units;
     this.kinds = book.units.kinds;
     this.choices = book.choices;
-    /** Whether remedies, each of which is a search of its own, are left out of the view. */
+    /** Whether what takes longest, how far off the answers may be and the remedies, is left out of the view and follows by `settling`. */
     this.isQuick = false;
+    /** @type {Record<string, Spread>} how far off the answers of the last full view may be; a quick one rounds by them, and shows none */
+    this.spreads = {};
+    /** @type {Record<string, Spread> | null} found by `settling` for the very inputs of the next view */
+    this.ready = null;
     /** @type {Record<string, string>} texts of the view made last */
     this.numbers = {};
-    /** @type {{givens: Record<string, any>, outcome: any}} the SI numbers behind the view made last */
-    this.last = { givens: {}, outcome: null };
+    /** @type {{givens: Record<string, any>, outcome: any, accuracies: Record<string, number>}} the SI numbers behind the view made last */
+    this.last = { givens: {}, outcome: null, accuracies: {} };
     const { warn, verdict, remedies } = this.text;
     this.ended = new Set([...[...warn, ...verdict, ...remedies].join(" ").matchAll(ENDED)].map(([, name]) => name));
   }
@@ -56,7 +60,7 @@ export class Presenter {
    * @returns {View}
    */
   view(typed, solveFor = "") {
-    this.last = { givens: {}, outcome: null };
+    this.last = { givens: {}, outcome: null, accuracies: {} };
     const asked = this.asked() && this.figure.takes.find((take) => take.name === solveFor && isNumericTake(take));
     const unknown = asked ?? null;
     const { rows, givens } = this.readRows(typed, unknown);
@@ -254,13 +258,15 @@ export class Presenter {
   /** @type {(givens: Values, view: View, unknown: Take | null) => View} */
   answer(givens, view, unknown) {
     const outcome = this.calculator.evaluate(givens);
-    this.last = { givens, outcome };
+    this.last = { givens, outcome, accuracies: {} };
     const numbers = { ...view.numbers, ...this.inputNumbers(givens, view.rows) };
     if (outcome.refusal) {
       this.addReached(outcome, numbers);
       return { ...view, state: "refused", sentence: this.refusal(outcome, numbers, view.rows), about: aboutOf(outcome, this.figure), numbers };
     }
-    const spreads = this.calculator.spreads(givens, this.accuracies(givens, unknown), outcome);
+    const accuracies = (this.last.accuracies = this.accuracies(givens, unknown));
+    if (!this.isQuick) this.spreads = this.ready ?? this.calculator.spreads(givens, accuracies, outcome);
+    const { spreads } = this;
     for (const give of this.figure.gives) {
       const spread = spreads[give.name] ?? null;
       const answer = this.shown(give, outcome, spread, view.rows);
@@ -269,7 +275,7 @@ export class Presenter {
       if (this.ended.has(give.name)) Object.assign(numbers, this.ends(answer, outcome.values[give.name], spread));
       const isEmpty = give.type === "series" && !answer.rows.length;
       if (give.first || (give.shown && !isEmpty)) view.answers.push(answer);
-      if (give.first && spread && !unknown) view.spread = this.spreadLine(answer, spread, outcome.values[give.name]);
+      if (give.first && spread && !unknown && !this.isQuick) view.spread = this.spreadLine(answer, spread, outcome.values[give.name]);
     }
     view.numbers = this.numbers = numbers;
     view.warnings = outcome.warnings.map((n) => this.fill(this.text.warn[n], numbers));
@@ -277,7 +283,7 @@ export class Presenter {
       view.verdict = { level: this.figure.verdict[outcome.verdict].level, text: this.fill(this.text.verdict[outcome.verdict], numbers) };
     }
     view.estimate = this.fill(this.text.estimate, numbers);
-    if (!this.isQuick) view.remedies = this.remedies(givens, outcome, numbers, view.rows);
+    if (!this.isQuick && !this.ready) view.remedies = this.remedies(givens, outcome, numbers, view.rows);
     return view;
   }
 
@@ -300,7 +306,7 @@ export class Presenter {
       ...answer, number: written(value, unit, width, this.decimal), unit: unit.symbol, unit_id: id,
       others: allUnits(value, this.kinds[give.kind], this.units, id, width, this.decimal),
       full: fullText(value, unit, this.decimal),
-      plus_minus: width > 0 ? halfWidth(width, unit, inUnit(value, unit), this.decimal) : "",
+      plus_minus: width > 0 && !this.isQuick ? halfWidth(width, unit, inUnit(value, unit), this.decimal) : "",
     };
   }
 
@@ -312,6 +318,7 @@ export class Presenter {
    * @returns {Record<string, string>}
    */
   ends(answer, value, spread) {
+    if (this.isQuick) return { [`${answer.name}.low`]: "…", [`${answer.name}.high`]: "…" };
     const unit = this.units[answer.unit_id];
     const width = spread ? spread.likely : 0;
     const told = (/** @type {number} */ si) => (unit ? withUnit(written(si, unit, width, this.decimal), answer.unit) : answer.words);
@@ -392,12 +399,22 @@ export class Presenter {
   }
 
   /**
-   * Adds its remedies to the quick view made last, one at each step: a phone may want to do something else between two.
+   * Finds how far off the answers of the quick view made last may be, step by step: the next view of the same inputs shows it.
+   * @returns {Generator<undefined, void>}
+   */
+  * settling() {
+    const { givens, outcome, accuracies } = this.last;
+    if (outcome && !outcome.refusal) this.ready = yield* this.calculator.spreadByInput(givens, accuracies, outcome);
+  }
+
+  /**
+   * Adds its remedies to the view made last, one at each step.
    * @param {View} view
+   * @returns {Generator<undefined, void>}
    */
   * addRemedies(view) {
     const { givens, outcome } = this.last;
-    if (!this.isQuick || !outcome || outcome.refusal) return;
+    if (!outcome || outcome.refusal) return;
     for (const found of this.calculator.remedyByRemedy(givens, outcome)) {
       view.remedies.push(...this.remedy(found, view.numbers, view.rows));
       yield;
