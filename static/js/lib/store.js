@@ -10,7 +10,7 @@
  * What cannot be written stays in the memory of this page as changes still to be made. Every later read sees them, every later
  * write tries them again, and `watchState` says why they are not on the phone.
  *
- * @typedef {"setups" | "kept" | "used"} StoreName
+ * @typedef {"setups" | "kept" | "used" | "jobs" | "photos" | "confirmed"} StoreName
  * @typedef {{store: string, key: string, change: (old: any) => any}} Change
  * @typedef {{store: string, key: string}} Place
  * @typedef {{kept: boolean, why: State}} Outcome  kept: on the phone, not in memory only
@@ -38,6 +38,7 @@ export const NAME = "cowlside";
  */
 export const STEPS = [
   (db) => ["setups", "kept", "used"].forEach((name) => db.createObjectStore(name)),
+  (db) => ["jobs", "photos", "confirmed"].forEach((name) => db.createObjectStore(name)),
 ];
 
 /** An opening that has not answered by then waits for another window: of several that wait, the browser tells only the first. */
