@@ -31,7 +31,7 @@ from installing import (
     stop,
 )
 
-STEP_SECONDS = 3600
+STEP_SECONDS = 2400
 
 
 def main(arguments: Sequence[str]) -> int:

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from browser import patience
 from browser.faults import GARAGE, App, FaultyServer
 from browser.figure_driver import FigurePage, phone_of
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
@@ -35,7 +36,7 @@ PHONE: dict[str, Any] = {
 @pytest.fixture(scope="session")
 def playwright() -> Iterator[Playwright]:
     """The driver of Chromium and Firefox."""
-    with sync_playwright() as running:
+    with patience.bounded_calls(), sync_playwright() as running:
         yield running
 
 
