@@ -27,11 +27,18 @@ STATES = (
     "en/figures/injector-flow/?rail=10+psi&manifold=20+psi",
     "en/figures/injector-flow/?rail=a+lot",
     "en/figures/no-such-figure/",
+    "en/figures/fuel-headroom/?held.blower_pulley=72+mm&blower_pulley=66+mm",
+    "en/figures/fuel-headroom/?base_pressure=5+psi",
     "en/find/?q=inj",
     "en/find/?q=13+lb",
 )
 # One pad serves all Figures: besides the states above it is looked at on the one with the most inputs and two of other shapes.
-OTHER_PADS = ("en/figures/any-unit/", "en/figures/mixture/", "en/figures/injector-duty/")
+OTHER_PADS = (
+    "en/figures/fuel-headroom/",
+    "en/figures/any-unit/",
+    "en/figures/mixture/",
+    "en/figures/injector-duty/",
+)
 
 
 @pytest.fixture(scope="module")
@@ -76,7 +83,7 @@ def settle(page: Page) -> None:
 def bring_up_the_pad(page: Page) -> None:
     """Edit the first number, as a thumb would."""
     page.wait_for_selector(f"{FIGURE}[data-started]")
-    page.locator(f"{FIGURE} input:visible").first.click()
+    page.locator(f"{FIGURE} [data-row] input:visible").first.click()
     page.wait_for_selector("[data-part=dock]", state="visible")
 
 

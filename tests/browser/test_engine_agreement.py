@@ -319,6 +319,9 @@ def typed_questions(book: Book, figure: Figure, count: int) -> Iterator[tuple[di
     yield {"nonsense": "1"}, "nonsense"
     for take in figure.takes:
         yield {take.name: "no such thing"}, ""
+    for take in figure.takes:
+        if take.type == "points":
+            yield {take.name: "\r\n1: 2 \r\n\r\n 3: 4;\r\n5: 6; 7: 8\n"}, ""
     for take in numeric:
         yield {}, take.name
         yield {take.name: "", figure.first.name: "3"}, take.name

@@ -70,6 +70,21 @@ def test_a_link_with_numbers_opens_with_their_answer(reader):
     assert "310" in answer_of(other)
 
 
+def test_the_points_of_a_curve_may_stand_one_a_line(reader):
+    one_line = "10 psi: 150 L/h; 30 psi: 130 L/h; 60 psi: 100 L/h"
+    pages = [
+        reader.get("/en/figures/pump-margin/", query_string={"pump": text})
+        for text in (one_line, one_line.replace("; ", "\r\n") + "\r\n", one_line.replace("; ", " ;\n\n"))
+    ]
+    assert len({answer_of(page) for page in pages}) == 1
+    default = reader.get("/en/figures/pump-margin/")
+    assert answer_of(default) != answer_of(pages[0])
+    field = next(
+        one for one in elements(html5lib.parse(pages[1].text, namespaceHTMLElements=False), "textarea")
+    )
+    assert text_of(field).split() == one_line.replace(";", "").split()
+
+
 def test_the_page_without_a_query_is_the_page_with_its_own_values(reader, book):
     for name in book.figures:
         plain = reader.get(f"/en/figures/{name}/")

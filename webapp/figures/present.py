@@ -183,8 +183,8 @@ class Presenter:
         givens[name] = reading.si
 
     def _points_row(self, take: Take, row: View, typed: Mapping[str, str], givens: dict[str, Any]) -> None:
-        """A curve is typed as 'x: y; x: y', each side with a unit or in the curve's own."""
-        row["text"] = typed.get(take.name) or self._points_text(take)
+        """A curve is typed as 'x: y; x: y' or a pair a line, each side with a unit or in the curve's own."""
+        row["text"] = one_line(typed.get(take.name, "")) or self._points_text(take)
         row["unit"], row["unit_id"] = self.units[take.unit]["symbol"], take.unit
         row["across"] = {
             "label": self.text["across"][take.name],
@@ -627,6 +627,11 @@ def _answer_shape(name: str, label: str, note: str, sort: str) -> View:
         },
         **{"others": [], "plus_minus": "", "full": "", "words": "", "columns": [], "rows": [], "picture": []},
     }
+
+
+def one_line(text: str) -> str:
+    """Points typed one pair a line, as the field without scripts shows them, with semicolons in place of the lines' ends."""
+    return re.sub(r"[ \t\r]*;?[ \t\r]*\n[ \t\r\n]*", "; ", text.strip(" \t\r\n"))
 
 
 def _repeated(number: str) -> str:

@@ -36,7 +36,7 @@ export function rowOf(element) {
   const one = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (element.querySelector(selector));
   return {
     element,
-    control: /** @type {HTMLInputElement | HTMLSelectElement} */ (one(".given-value > input, .given-value > select")),
+    control: /** @type {HTMLInputElement | HTMLSelectElement} */ (one(".given-value > :is(input, select, textarea)")),
     unit: one(".given-unit"),
     label: one(".given-label"),
     note: one(".given-note"),

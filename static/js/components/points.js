@@ -1,6 +1,6 @@
 /**
  * A curve's points as two columns of fields. The row's own field holds them all as one text, 'x: y; x: y', which is what the form,
- * the address and the parser know; it is put out of sight and kept in step.
+ * the address and the parser know; one that is out of sight takes its place and is kept in step.
  */
 
 /** @typedef {import("./figure-paint.js").Row} Row */
@@ -8,7 +8,7 @@
 
 /** @param {Row} row @param {View} own  the view's part for the row @param {Record<string, string>} words */
 export function startPoints(row, own, words) {
-  const whole = /** @type {HTMLInputElement} */ (row.control);
+  const whole = Object.assign(document.createElement("input"), { type: "hidden", id: row.control.id, name: row.control.name, value: own.text });
   const columns = [own.across.label, row.label.textContent ?? ""];
   const list = document.createElement("div");
   list.className = "points";
@@ -19,7 +19,8 @@ export function startPoints(row, own, words) {
   list.append(heads, ...pairs(whole.value).map((pair) => line(row, columns, pair)), add);
   list.addEventListener("input", () => (whole.value = text(list)));
   row.element.insertBefore(list, row.echo);
-  whole.type = "hidden";
+  row.control.replaceWith(whole);
+  row.control = whole;
 }
 
 /** @param {string} value @returns {string[][]} */

@@ -164,7 +164,7 @@ export class Presenter {
 
   /** @type {(take: Take, row: View, typed: Record<string, string>, givens: Values) => void} */
   pointsRow(take, row, typed, givens) {
-    row.text = typed[take.name] || this.pointsText(take);
+    row.text = oneLine(typed[take.name] ?? "") || this.pointsText(take);
     row.unit = this.units[take.unit].symbol;
     row.unit_id = take.unit;
     row.across = { label: this.text.across[take.name], unit: this.units[take.across.unit].symbol };
@@ -547,6 +547,11 @@ function pictureOf(give, rows) {
   const span = Math.max(...rows.map((row) => Math.max(row[across] - left, row[down] - top))) || 1;
   const place = (/** @type {number} */ value) => exact(Math.floor(200 * (value / span) + 0.5) / 2, 4, ".");
   return rows.map((row, n) => ({ x: place(row[across] - left), y: place(row[down] - top), label: String(n + 1) }));
+}
+
+/** Points typed one pair a line, as the field without scripts shows them, with semicolons in place of the lines' ends. @param {string} text */
+function oneLine(text) {
+  return text.replace(/^[ \t\r\n]+|[ \t\r\n]+$/g, "").replace(/[ \t\r]*;?[ \t\r]*\n[ \t\r\n]*/g, "; ");
 }
 
 /**
