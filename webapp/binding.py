@@ -202,6 +202,7 @@ def _check_links(
         "tables",
         "help",
         "help/sources",
+        "help/caution-sources",
         "glossary",
         "changes",
         "emergency",

@@ -46,6 +46,7 @@ table.html      table {id, title, summary, row_head, columns [{id, label, unit, 
 setup.html      groups [{id, label, rows}]: the rows in the shape of a view's; body
 page.html       html (help pages, change list, glossary); items [{id, title, summary, href}] on the list of help pages, else []
 sources.html    groups [{id, title, says, figures [{id, title, href, sources [HTML], checks [text]}]}]; checks, how many in all
+caution_sources.html  sheets [{id, title, href, sources [{basis, name, statements}]}]
 start.html      nothing more. The first page of an export, which a server answers with a redirect.
 offline.html    nothing more. It stands for an address that is not saved while there is no network.
 error.html      error {status, title, says, mend, links [{title, href}]}
