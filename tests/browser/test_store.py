@@ -209,7 +209,7 @@ def newer(server: Callable[..., FaultyServer]) -> FaultyServer:
 
 
 MIGRATE = (
-    "async (db, tx) => { db.createObjectStore('jobs'); const kept = tx.objectStore('kept'); "
+    "async (db, tx) => { db.createObjectStore('later'); const kept = tx.objectStore('kept'); "
     "kept.put(`${await kept.get('n')}, moved`, 'n') }"
 )
 
