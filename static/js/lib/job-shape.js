@@ -16,7 +16,7 @@
  * @typedef {{is: "any"}} AnyShape  looked at elsewhere
  * @typedef {TextShape | NumberShape | IdShape | MarkShape | OneShape | ListShape | MapShape | ObjectShape | AnyShape} Shape
  * @typedef {{where: (string | number)[], what: string, fields: Record<string, string | number>}} Fault
- *   where: the way to the value; what: last part of a words key card_file_…
+ *   where: the way to the value, lists counted from 0; what: last part of a words key card_file_…
  */
 
 export const END_KINDS = /** @type {const} */ ([
@@ -32,19 +32,19 @@ const MARK = /^\d{1,2}:\d{1,3}$/;
 const LATEST_MS = 8.64e15; // the last moment that Date knows
 
 /** @type {(most: number) => TextShape} */
-const text = (most) => ({ is: "text", most });
+export const text = (most) => ({ is: "text", most });
 /** @type {(of: Record<string, Shape>, optional?: readonly string[]) => ObjectShape} */
-const object = (of, optional = []) => ({ is: "object", of, optional });
+export const object = (of, optional = []) => ({ is: "object", of, optional });
 /** @type {(of: Shape, most: number, key?: IdShape | MarkShape) => MapShape} */
-const map = (of, most, key = { is: "id" }) => ({ is: "map", key, of, most });
+export const map = (of, most, key = { is: "id" }) => ({ is: "map", key, of, most });
 /** @type {(from: number, to: number) => NumberShape} */
-const whole = (from, to) => ({ is: "number", from, to, whole: true });
+export const whole = (from, to) => ({ is: "number", from, to, whole: true });
 
 export const TIME = whole(0, LATEST_MS);
 export const SHORT = text(500);
-const LONG = text(100000);
+export const LONG = text(100000);
 /** @type {IdShape} */
-const id = { is: "id" };
+export const id = { is: "id" };
 /** @type {IdShape} */
 const idOrNone = { is: "id", empty: true };
 /** @type {NumberShape} */
@@ -81,8 +81,8 @@ export const JOB = object({
   kept: map(object({ step: idOrNone, figure: id, title: SHORT, query: text(10000), answer: text(2000), at: TIME, gone: TIME }), 2000),
   photos: map(object({ step: idOrNone, words: text(2000), at: TIME, gone: TIME }), 2000),
   history: map(object({
-    at: TIME, what: id, fields: map({ is: "any" }, 20),
-    sets: { is: "list", of: object({ path: { is: "list", of: { is: "any" }, most: 4 }, from: { is: "any" }, to: { is: "any" } }, ["from", "to"]), most: 5000 },
+    at: TIME, what: id, fields: map(LONG, 20),
+    sets: { is: "list", of: object({ path: { is: "list", of: text(80), most: 4 }, from: { is: "any" }, to: { is: "any" } }, ["from", "to"]), most: 5000 },
     undone: TIME,
   }), HISTORY, { is: "id", inner: true }),
 });
@@ -110,6 +110,15 @@ export function faults(shape, value, where = []) {
     case "map": return mapFaults(shape, value, where, told);
     case "object": return objectFaults(shape, value, where, told);
   }
+}
+
+/** A copy that holds what the shape names and nothing else. @param {Shape} shape @param {any} value @returns {any} */
+export function picked(shape, value) {
+  if (value === null || typeof value !== "object") return value;
+  if (shape.is === "list" && Array.isArray(value)) return value.map((one) => picked(shape.of, one));
+  if (shape.is === "map") return Object.fromEntries(Object.entries(value).map(([key, one]) => [key, picked(shape.of, one)]));
+  if (shape.is !== "object") return value;
+  return Object.fromEntries(Object.keys(shape.of).filter((name) => Object.hasOwn(value, name)).map((name) => [name, picked(shape.of[name], value[name])]));
 }
 
 /**
@@ -163,7 +172,7 @@ function numberFaults({ from, to, whole: isWhole }, value, told) {
 function listFaults(shape, value, where, told) {
   if (!Array.isArray(value)) return told("list");
   if (value.length > shape.most) return told("many", { most: shape.most });
-  return value.flatMap((one, n) => faults(shape.of, one, [...where, n + 1]));
+  return value.flatMap((one, n) => faults(shape.of, one, [...where, n]));
 }
 
 /** @param {MapShape} shape @param {unknown} value @param {(string | number)[]} where @param {Tell} told @returns {Fault[]} */

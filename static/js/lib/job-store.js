@@ -54,18 +54,18 @@ export async function addJob(job) {
  * Do something to a card. `making` may be called more than once: it must be pure and hold its times and ids already.
  * @param {string} jobId
  * @param {Making} making
- * @param {{id?: string, at?: number, along?: Change[], holds?: boolean}} [options]
- *   along: changes to come together with it; holds: as for `write`
+ * @param {{id?: string, at?: number, along?: Change[], brings?: Change[], holds?: boolean}} [options]
+ *   along: changes to come together with it, in any case; brings: only where the deed is done; holds: as for `write`
  * @returns {Promise<Done>}
  */
-export async function doAct(jobId, making, { id = newId(), at = Date.now(), along = [], holds = true } = {}) {
+export async function doAct(jobId, making, { id = newId(), at = Date.now(), along = [], brings = [], holds = true } = {}) {
   let did = false;
   const done = await changeJob(jobId, (job) => {
     const deed = typeof making === "function" ? making(job) : making;
     const next = deed ? act(job, { ...deed, id, at }) : job;
     did = Object.hasOwn(next.history, id);
     return next;
-  }, along, holds);
+  }, [...along, ...brings.map((one) => ({ ...one, change: (/** @type {any} */ old) => (did ? one.change(old) : old) }))], holds);
   return { ...done, did: did && (done.kept || holds), action: id };
 }
 

@@ -190,7 +190,7 @@ export function valueAt(value, path) {
 
 /** Whether two plain values are alike, in whatever order their keys stand. @param {any} one @param {any} other @returns {boolean} */
 export function same(one, other) {
-  if (Object.is(one, other)) return true;
+  if (one === other) return true;
   if (typeof one !== "object" || typeof other !== "object" || !one || !other || Array.isArray(one) !== Array.isArray(other)) return false;
   const keys = Object.keys(one);
   return keys.length === Object.keys(other).length && keys.every((key) => Object.hasOwn(other, key) && same(one[key], other[key]));
