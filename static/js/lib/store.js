@@ -69,12 +69,14 @@ let hasAsked = false;
 /**
  * Keep changes. Resolves when they are on the phone, or once it is known that they are not.
  * @param {Change[]} changes
- * @param {{entered?: boolean}} [options]  entered: false for what the person did not enter, so that nothing is asked for it
+ * @param {{entered?: boolean, holds?: boolean}} [options]  entered: false for what the person did not enter, so that nothing is
+ *   asked for it; holds: false for what is large and can be had again (a picture, a file): where it cannot be written it is dropped
+ *   and the outcome says so, instead of standing in the way of every later write
  * @returns {Promise<Outcome>}
  * @throws {TypeError} a change that gives a promise; DataCloneError: one that gives what cannot be stored. Nothing is changed then.
  */
-export function write(changes, { entered = true } = {}) {
-  const done = tail.then(() => keep(changes));
+export function write(changes, { entered = true, holds = true } = {}) {
+  const done = tail.then(() => keep(changes, holds));
   tail = done.catch(() => {});
   if (entered) void done.then(({ kept }) => kept && askToStay()).catch(() => {});
   return done;
@@ -145,13 +147,15 @@ export async function pinned() {
 
 // -- writing and reading --------------------------------------------------------------------------------------
 
-/** @param {Change[]} changes @returns {Promise<Outcome>} */
-async function keep(changes) {
+/** @param {Change[]} changes @param {boolean} holds @returns {Promise<Outcome>} */
+async function keep(changes, holds) {
   const all = [...pending, ...changes];
+  if (!all.length) return { kept: true, why: state };
   try {
     await twice((db) => commit(db, all));
   } catch (error) {
     if (OURS.includes(nameOf(error))) throw error;
+    if (!holds) return { kept: false, why: whyOf(error) };
     pending = all;
     turn(whyOf(error));
     return { kept: false, why: state };
