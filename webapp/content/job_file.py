@@ -106,8 +106,8 @@ def _link(entry: Section) -> LinkFile:
 def _round(entry: Section | None) -> RoundFile | None:
     if entry is None:
         return None
-    texts = [entry.text(key) for key in ("label", "pattern", "across", "down")]
-    made = RoundFile(*texts, note=entry.text("note", ""))
+    label, pattern, across, down = (entry.text(key) for key in ("label", "pattern", "across", "down"))
+    made = RoundFile(label, pattern, across, down, entry.text("note", ""))
     entry.close()
     return made
 
