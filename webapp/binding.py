@@ -230,6 +230,7 @@ def _check_links(
         "job",
         "help",
         "help/sources",
+        "help/caution-sources",
         "glossary",
         "changes",
         "emergency",

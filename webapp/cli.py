@@ -9,7 +9,6 @@ import argparse
 import json
 import re
 import sys
-from collections import Counter
 from collections.abc import Sequence
 from html import unescape
 from pathlib import Path
@@ -212,21 +211,13 @@ def _sources(options: argparse.Namespace) -> int:
 
 
 def _print_caution_sources(book: Book) -> None:
-    """Each sheet, the page 'if it goes wrong' last, with its sources: basis, name, how many statements stand on it."""
-    texts = book.texts[LANGUAGE]
-    sheets = sorted(book.cautions, key=lambda name: book.cautions[name]["order"])
-    pages = [*((name, texts["cautions"][name], "sections") for name in sheets)]
-    pages.append(("emergency", texts["emergency"], "parts"))
-    for name, text, parts in pages:
-        stands_on = Counter(
-            number
-            for part in text[parts]
-            for statement in part["statements"]
-            for number in statement["sources"]
-        )
+    """Each sheet, the page 'if it goes wrong' last, with its sources: basis, how many statements stand on it, name."""
+    from .caution_sources import caution_sources
+
+    for name, sources in caution_sources(book, LANGUAGE):
         print(name)
-        for source in text["sources"]:
-            print(f"    {source['basis']:8} {stands_on[source['number']]:3} × {source['name']}")
+        for source in sources:
+            print(f"    {source.basis:8} {source.statements:3} × {source.name}")
 
 
 def _plain(html: str) -> str:

@@ -14,11 +14,15 @@ const loaded = new Promise((done) => {
 
 /** @type {Record<string, () => Promise<Component>>} */
 const COMPONENTS = {
+  confirm: () => import("./components/sheets-start.js"),
   finder: () => import("./components/finder.js"),
   figure: () => import("./components/figure.js"),
   "kept-page": () => loaded.then(() => import("./components/kept-page.js")),
   "kept-pages": () => loaded.then(() => import("./components/kept-pages.js")),
   setup: () => import("./components/setup-start.js"),
+  "own-number": () => import("./components/sheets-start.js"),
+  "own-number-form": () => import("./components/sheets-start.js"),
+  "read-aloud": () => import("./components/sheets-start.js"),
   "saved-status": () => import("./components/saved-status.js"),
   "table-sort": () => import("./components/table-sort.js"),
   "theme-switch": () => import("./components/theme-switch.js"),

@@ -1,4 +1,4 @@
-"""The page of sources: what each Figure stands on, made from the Book, the same list that the command prints."""
+"""The pages of sources: what each Figure and each caution stands on, made from the Book, the same lists that the command prints."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from page_checks import elements, text_of
 
 from webapp.cli import main
 
-ADDRESS = "/en/help/sources/"
+ADDRESS, CAUTIONS = "/en/help/sources/", "/en/help/caution-sources/"
 # How a source is known stands in its own words; or a link leads to the table or sheet that says so.
 BASIS = re.compile(
     r"\bread\b|\bseen\b|memory|comput|by hand|\bworked\b|definition|integrated|no source|href=\"(tables|cautions)/"
@@ -67,6 +67,57 @@ def test_it_is_grouped_by_part_as_the_list_of_figures_is(reader: Any) -> None:
         return [text_of(one) for one in elements(page, "h2")]
 
     assert headings(ADDRESS) == headings("/en/figures/")
+
+
+# -- of the caution sheets ----------------------------------------------------------------------------------------------------------
+
+
+def sheets_of(book: Any) -> dict[str, Any]:
+    """Every sheet's text and that of the page 'If it goes wrong', by the names that the command prints."""
+    texts = book.texts["en"]
+    return {**texts["cautions"], "emergency": texts["emergency"]}
+
+
+def test_the_page_of_the_cautions_and_the_command_hold_the_same_list(
+    reader: Any, book: Any, capsys: pytest.CaptureFixture[str]
+) -> None:
+    page = html5lib.parse(reader.get(CAUTIONS).text, namespaceHTMLElements=False)
+    main_part = next(one for one in elements(page, "main"))
+    words = book.words("en")
+    shown: dict[str, list[str]] = {}
+    for one in elements(main_part, "h2", "li"):
+        if one.tag == "h2":
+            here = shown.setdefault(one.get("id", ""), [])
+        else:
+            here.append(squeezed(text_of(one)))
+    assert main(["sources", "--cautions"]) == 0
+    printed: dict[str, list[str]] = {}
+    rows: list[str] = []
+    for line in capsys.readouterr().out.splitlines():
+        if line.startswith(" "):
+            basis, count, _, name = line.split(maxsplit=3)
+            rows.append(squeezed(f"{name}: {words[f'basis_{basis}']}. Statements: {count}"))
+        else:
+            rows = printed.setdefault(line, [])
+    assert printed == shown
+    assert list(printed) == [
+        *sorted(book.cautions, key=lambda name: book.cautions[name]["order"]),
+        "emergency",
+    ]
+
+
+def test_every_statement_of_every_sheet_stands_on_a_source_that_is_listed(book: Any) -> None:
+    for name, text in sheets_of(book).items():
+        numbers = {source["number"] for source in text["sources"]}
+        for part in text["sections" if name != "emergency" else "parts"]:
+            for statement in part["statements"]:
+                assert statement["sources"], (name, statement["say"])
+                assert set(statement["sources"]) <= numbers, (name, statement["say"])
+
+
+def test_the_list_of_sheets_and_the_help_lead_to_the_sources_of_the_cautions(reader: Any) -> None:
+    for address in ("/en/cautions/", "/en/help/"):
+        assert 'href="../../en/help/caution-sources/"' in reader.get(address).text
 
 
 def test_it_costs_the_offline_copy_little(reader: Any) -> None:

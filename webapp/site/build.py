@@ -52,6 +52,7 @@ job_card.html   module    job-card or torque-round, the component that draws the
 setup.html      groups [{id, label, rows}]: the rows in the shape of a view's; body
 page.html       html (help pages, change list, glossary); items [{id, title, summary, href}] on the list of help pages, else []
 sources.html    groups [{id, title, says, figures [{id, title, href, sources [HTML], checks [text]}]}]; checks, how many in all
+caution_sources.html  sheets [{id, title, href, sources [{basis, name, statements}]}]
 start.html      nothing more. The first page of an export, which a server answers with a redirect.
 offline.html    nothing more. It stands for an address that is not saved while there is no network.
 error.html      error {status, title, says, mend, links [{title, href}]}

@@ -14,11 +14,17 @@ from .hazard_pages import caution_context, emergency_context
 from .job_pages import job_context, jobs_context
 from .links import Links
 from .setup_page import setup_context
-from .sources_page import sources_context, sources_text
+from .sources_page import caution_sources_context, caution_sources_text, sources_context, sources_text
 from .table_page import table_context
 
 Content = Callable[[Links], Context]
 FINDER = "find/"
+
+# The pages of sources: name, template, what gives its title and summary, what gives its content.
+_SOURCES = (
+    ("sources", "sources.html", sources_text, sources_context),
+    ("caution-sources", "caution_sources.html", caution_sources_text, caution_sources_context),
+)
 
 
 @dataclass(frozen=True)
@@ -142,20 +148,13 @@ def _help(book: Book, lang: str) -> Iterator[Page]:
 
     def content(links: Links) -> Context:
         others = [short(texts[name], "", name, links) for name in ("glossary", "changes")]
-        own = short(sources_text(book, lang), "sources", "help", links)
-        return {"html": "", "items": [*listed(texts["pages"], "help", links), own, *others]}
+        own = [short(text(book, lang), name, "help", links) for name, _, text, _ in _SOURCES]
+        return {"html": "", "items": [*listed(texts["pages"], "help", links), *own, *others]}
 
     yield _part(book, lang, "help", "page.html", content)
-    own = sources_text(book, lang)
-    yield Page(
-        lang,
-        "help/sources/",
-        "sources.html",
-        own["title"],
-        own["summary"],
-        partial(sources_context, book, lang),
-        "help/",
-    )
+    for name, template, own, shown in _SOURCES:
+        title, summary = (own(book, lang)[key] for key in ("title", "summary"))
+        yield Page(lang, f"help/{name}/", template, title, summary, partial(shown, book, lang), "help/")
     for name, text in texts["pages"].items():
         yield _text_page(lang, f"help/{name}/", text, "help/")
     yield _text_page(lang, "glossary/", texts["glossary"], "")

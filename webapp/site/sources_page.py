@@ -1,8 +1,9 @@
-"""The page of sources: every Figure with what it stands on and what it was checked against. Made from the Book, so never behind it."""
+"""The pages of sources: every Figure and every caution sheet with what it stands on. Made from the Book, so never behind it."""
 
 from __future__ import annotations
 
 from ..book import Book
+from ..caution_sources import EMERGENCY, caution_sources
 from ..figures.sources import sources_of
 from .excerpts import Context, grouped
 from .links import Links
@@ -28,3 +29,24 @@ def sources_context(book: Book, lang: str, links: Links) -> Context:
         }
 
     return {"groups": grouped(book, lang, entry), "checks": sum(len(f.checks) for f in book.figures.values())}
+
+
+def caution_sources_text(book: Book, lang: str) -> Context:
+    """Title and summary of the page about the sheets."""
+    words = book.words(lang)
+    return {"title": words["caution_sources_title"], "summary": words["caution_sources_says"]}
+
+
+def caution_sources_context(book: Book, lang: str, links: Links) -> Context:
+    """What caution_sources.html gets beside what all templates get."""
+    texts = book.texts[lang]
+    sheets = [
+        {
+            "id": name,
+            "title": (texts["emergency"] if name == EMERGENCY else texts["cautions"][name])["title"],
+            "href": links.to("emergency/" if name == EMERGENCY else f"cautions/{name}/"),
+            "sources": [source._asdict() for source in sources],
+        }
+        for name, sources in caution_sources(book, lang)
+    ]
+    return {"sheets": sheets}

@@ -1,0 +1,62 @@
+/**
+ * Caution sheets that somebody has confirmed for a piece of work. No DOM.
+ * Kept one by one under `JOB/SHEET`, JOB being the id of a job card or '' for work without one. Times are ms since 1970.
+ */
+
+import { read, readAll, write } from "./store.js";
+
+/** @typedef {import("./store.js").Outcome} Outcome */
+
+const STORE = "confirmed";
+
+/** So long a confirmation counts: a night's sleep, and the sheet is read again. */
+export const CONFIRMED_MS = 12 * 60 * 60 * 1000;
+
+/** Whether a confirmation given `at` counts `now`. One from the future does not: the phone's clock has been put back. @param {number} at @param {number} now */
+export function isInForce(at, now) {
+  return at <= now && now < at + CONFIRMED_MS;
+}
+
+/** @param {string} job @param {string} sheet @param {number} at @returns {Promise<Outcome>} */
+export function confirm(job, sheet, at) {
+  return write([{ store: STORE, key: keyOf(job, sheet), change: () => ({ at }) }]);
+}
+
+/** Sheet → when it was confirmed for the job, those alone that count `now`. @param {string} job @param {number} now @returns {Promise<Map<string, number>>} */
+export async function confirmed(job, now) {
+  const all = await ofJob(job);
+  return new Map([...all].filter(([, at]) => isInForce(at, now)));
+}
+
+/** One confirmation is taken back. @param {string} job @param {string} sheet @returns {Promise<Outcome>} */
+export function takeBack(job, sheet) {
+  return write([{ store: STORE, key: keyOf(job, sheet), change: () => undefined }]);
+}
+
+/** When the sheet was last confirmed for the job, in force or not; 0: never, or taken back. @param {string} job @param {string} sheet @returns {Promise<number>} */
+export async function lastConfirmed(job, sheet) {
+  return (await read(STORE, keyOf(job, sheet)))?.at ?? 0;
+}
+
+/** Work is interrupted: every confirmation of the job goes; one that another window gives meanwhile stays. @param {string} job @returns {Promise<Outcome>} */
+export async function lapse(job) {
+  const all = await ofJob(job);
+  // A transaction over nothing is a fault to the browser.
+  if (!all.size) return { kept: true, why: "fine" };
+  return write([...all].map(([sheet, given]) => {
+    const change = (/** @type {{at: number} | undefined} */ old) => (old?.at === given ? undefined : old);
+    return { store: STORE, key: keyOf(job, sheet), change };
+  }));
+}
+
+/** @param {string} job @returns {Promise<Map<string, number>>} sheet → when, in force or not */
+async function ofJob(job) {
+  const start = keyOf(job, "");
+  const all = await readAll(STORE);
+  return new Map([...all].filter(([key]) => key.startsWith(start)).map(([key, { at }]) => [key.slice(start.length), at]));
+}
+
+/** @param {string} job @param {string} sheet */
+function keyOf(job, sheet) {
+  return `${job}/${sheet}`;
+}
