@@ -22,7 +22,7 @@
 export const END_KINDS = /** @type {const} */ ([
   "rag", "capped", "clamped", "unplugged", "finger_tight", "drained", "dry_fitted", "temporary_tie", "bagged", "guard_off", "tool", "own",
 ]);
-export const ENTRY_SORTS = /** @type {const} */ (["reading", "manual", "part", "note"]);
+export const ENTRY_SORTS = /** @type {const} */ (["reading", "manual", "part", "note", "check"]);
 export const GATES = /** @type {const} */ (["", "first-start"]);
 export const MOST_PIECES = 999;
 export const HISTORY = 200;
