@@ -16,7 +16,7 @@ import { UNITS } from "../units.js";
 import { Dock } from "./job-dock.js";
 import { EndsView } from "./job-ends-view.js";
 import { Head } from "./job-head.js";
-import { button, made, say } from "./job-kit.js";
+import { button, made, say, shortened } from "./job-kit.js";
 import { startPrint } from "./job-print.js";
 import { Rest } from "./job-rest.js";
 import { Steps } from "./job-steps.js";
@@ -28,6 +28,7 @@ import { blockSentences, pastSentence } from "./job-words.js";
 
 const VIEW = { store: "kept", key: "card-view" }; // holds {job, step, y, field}
 const SCROLL_MS = 400;
+const MOST_TOLD = 60; // letters, so that what lies at the thumb leaves two thirds of a small screen free
 
 /** @param {HTMLElement} element @param {import("../main.js").Options} options */
 export async function start(element, { words, root }) {
@@ -202,7 +203,7 @@ export class Card {
     const past = this.job.history[actionId];
     const { job, did, left } = await undo(this.id, actionId);
     this.take(job);
-    const what = pastSentence(past, this.words);
+    const what = shortened(pastSentence(past, this.words), MOST_TOLD);
     if (!did) return this.dock?.tell(say(this.words, "card_undo_not", { what }), { isLoud: true });
     const key = left.length ? "card_undone_part" : "card_undone";
     return this.dock?.tell(say(this.words, key, { what }), { isLoud: true, act: button(this.words.card_redo, () => this.doAgain(actionId)) });
