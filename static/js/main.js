@@ -23,12 +23,14 @@ const COMPONENTS = {
   "kept-page": () => loaded.then(() => import("./components/kept-page.js")),
   "kept-pages": () => loaded.then(() => import("./components/kept-pages.js")),
   setup: () => import("./components/setup-start.js"),
+  "loose-count": () => loaded.then(() => import("./components/loose-count.js")),
   "own-number": () => import("./components/sheets-start.js"),
   "own-number-form": () => import("./components/sheets-start.js"),
   "read-aloud": () => import("./components/sheets-start.js"),
   "saved-status": () => import("./components/saved-status.js"),
   "table-sort": () => import("./components/table-sort.js"),
   "theme-switch": () => import("./components/theme-switch.js"),
+  "torque-round": () => import("./components/round-start.js"),
   "update-notice": () => import("./components/update-notice.js"),
 };
 

@@ -19,6 +19,9 @@ from .table_page import table_context
 
 Content = Callable[[Links], Context]
 FINDER = "find/"
+# The Figure that a torque round's order comes from: what it needs stands first on that page too. Fuel line nuts, for which
+# 'torque-adapter' needs its sheets, are not tightened in rounds.
+ROUND_FIGURES = ("tightening-order",)
 
 # The pages of sources: name, template, what gives its title and summary, what gives its content.
 _SOURCES = (
@@ -128,14 +131,17 @@ def _jobs(book: Book, lang: str) -> Iterator[Page]:
     for name, text in book.texts[lang]["jobs"].items():
         whole = partial(job_context, book, lang, name)
         yield Page(lang, f"job/{name}/", "job.html", text["title"], text["summary"], whole, "job/")
-    for name, module in (("card", "job-card"), ("round", "torque-round")):
-        shell = partial(_shell, book, lang, module)
+    for name, module, guarded in (("card", "job-card", ()), ("round", "torque-round", ROUND_FIGURES)):
+        shell = partial(_shell, book, lang, module, guarded)
         title, says = words[f"job_{name}_title"], words[f"job_{name}_says"]
-        yield Page(lang, f"job/{name}/", "job_card.html", title, says, shell, "job/")
+        yield Page(lang, f"job/{name}/", f"job_{name}.html", title, says, shell, "job/")
 
 
-def _shell(book: Book, lang: str, module: str, links: Links) -> Context:
-    return {**jobs_context(book, lang, links), "module": module}
+def _shell(book: Book, lang: str, module: str, figures: tuple[str, ...], links: Links) -> Context:
+    """A page that the phone draws, with the sheets that the Figures it works with need."""
+    needs = dict.fromkeys(need for figure in figures for need in book.figures[figure].needs)
+    cautions = caution_list(book, lang, list(needs), links)
+    return {**jobs_context(book, lang, links), "module": module, "cautions": cautions}
 
 
 def _setup(book: Book, lang: str) -> Iterator[Page]:
