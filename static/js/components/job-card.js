@@ -21,6 +21,7 @@ import { startPrint } from "./job-print.js";
 import { Rest } from "./job-rest.js";
 import { Steps } from "./job-steps.js";
 import { blockSentences, pastSentence } from "./job-words.js";
+import { ScreenOn } from "./screen-on.js";
 
 /** @typedef {import("../lib/job.js").Job} Job */
 /** @typedef {import("../lib/job.js").Deed} Deed */
@@ -106,6 +107,7 @@ export class Card {
   }
 
   build() {
+    this.screen = new ScreenOn(this.words);
     this.head = new Head(this);
     this.steps = new Steps(this);
     this.endsView = new EndsView(this);
@@ -239,6 +241,7 @@ export class Card {
 
   paint() {
     for (const part of [this.head, this.steps, this.endsView, this.rest, this.dock]) part?.paint();
+    this.screen?.open(this.open !== "");
     clearTimeout(this.lapsing);
     const first = Math.min(...Object.values(this.sheets));
     if (Number.isFinite(first)) this.lapsing = setTimeout(() => void this.readSheets(), Math.max(0, first + CONFIRMED_MS - Date.now()) + 50);
@@ -249,7 +252,8 @@ export class Card {
   keepView() {
     const active = this.element.contains(document.activeElement) && isField(document.activeElement) ? /** @type {HTMLElement} */ (document.activeElement) : null;
     const view = { job: this.id, step: this.open, y: Math.round(scrollY), field: active?.dataset.key ?? "" };
-    return write([{ ...VIEW, change: () => view }], { entered: false, holds: false });
+    // Where nothing can be kept it would only pile up.
+    return this.head?.state.dataset.state === "fine" ? write([{ ...VIEW, change: () => view }], { entered: false }) : null;
   }
 
   /** @param {{y: number, field: string} | null} view */

@@ -37,7 +37,7 @@ export class StepBody {
     this.done = made("div", { className: "card-done" });
     this.edit = new StepEdit(card, id);
     const ends = made("div", { className: "card-loose" }, made("h4", { tabIndex: -1 }, words.card_ends), this.offers, this.tags, new EndOpener(card, id).element);
-    this.element = made("div", {}, this.needs, ...this.told(), this.prompts, this.asks.element, this.links, this.photos.element, ends, this.note.element, this.done, this.edit.element);
+    this.element = made("div", {}, this.needs, ...this.told(), this.prompts, this.asks.element, this.links, this.photos.element, ends, this.note.element, this.done, /** @type {import("./screen-on.js").ScreenOn} */ (card.screen).element, this.edit.element);
   }
 
   /** Text of the template that stays as it is. */
