@@ -12,6 +12,7 @@ from babel.numbers import get_decimal_symbol
 from .book import Book
 from .content import Library, read_library
 from .content.front_matter import Text
+from .content.job_records import END_KINDS, LISTS, JobFile
 from .content.library import SOURCE_LANGUAGE
 from .content.markdown import render_line
 from .content.other_files import PARTS
@@ -37,6 +38,7 @@ from .figures.model import Figure
 from .figures.setup import check_setup_uses, compile_setup
 from .figures.tables import choice_values, compile_table
 from .figures.units import read_units
+from .jobs import JobsCompiler, job_text
 
 # The groups in which the Figures are listed; each needs the words part_ID and part_ID_says.
 FIGURE_PARTS = ("torque", "air", "mixture", "fuel", "fluids", "wiring", "general", "reading")
@@ -53,6 +55,7 @@ def build_book(folder: Path) -> Book:
     figures = {record.id: Compiler(record, units, tables, problems).figure() for record in library.figures}
     figures = dict(sorted(figures.items(), key=lambda pair: (pair[1].order, pair[0])))
     _add_uses(library, figures, tables, units.table, problems)
+    jobs = _jobs(library, figures, tables, units.table, problems)
     setup = (
         compile_setup(library.setup, units, tables, problems)
         if library.setup
@@ -73,6 +76,7 @@ def build_book(folder: Path) -> Book:
             for c in library.cautions
         },
         tables=tables,
+        jobs=jobs,
         texts={
             SOURCE_LANGUAGE: {
                 **_texts(library),
@@ -103,6 +107,28 @@ def _add_uses(
             sound = [feed for feed in record.feeds if feed.figure in known or feed.figure not in figures]
             record = replace(record, feeds=sound)
             table["feeds"] = FeedsCompiler(record, known, tables, units, problems).feeds()
+
+
+def _jobs(
+    library: Library,
+    figures: dict[str, Figure],
+    tables: dict[str, Any],
+    units: dict[str, Any],
+    problems: list[Problem],
+) -> dict[str, Any]:
+    """The templates in their order, checked against all that they name."""
+    # With a fault in a table or unit, whether a Figure takes a text is not known.
+    unsound = {problem.file for problem in problems}
+    if any(file.startswith(("content/tables/", "content/units.md")) for file in unsound):
+        unsound |= {figure.file for figure in figures.values()}
+    known = {name: figure for name, figure in figures.items() if figure.file not in unsound}
+    cautions = [caution.id for caution in library.cautions]
+    return {
+        record.id: JobsCompiler(
+            record, cautions, known, figures.keys() - known.keys(), tables, units, problems
+        ).job()
+        for record in sorted(library.jobs, key=lambda record: (record.order, record.id))
+    }
 
 
 # -- checks that span files ------------------------------------------------------------------------------------
@@ -168,8 +194,8 @@ def _check_ids(library: Library, problems: list[Problem]) -> None:
     """One name, one thing: no two content files of any kind share an id, since finder and links go by it;
     no two Figures share a number.
     """
-    everything: list[FigureFile | CautionFile | TableFile | PageFile]
-    everything = [*library.figures, *library.cautions, *library.tables, *library.pages]
+    everything: list[FigureFile | CautionFile | TableFile | PageFile | JobFile]
+    everything = [*library.figures, *library.cautions, *library.tables, *library.pages, *library.jobs]
     named: dict[str, str] = {}
     for record in everything:
         first = named.setdefault(record.id, record.file)
@@ -195,11 +221,13 @@ def _check_links(
         {f"figures/{name}" for name in figures}
         | {f"cautions/{name}" for name in cautions}
         | {f"tables/{name}" for name in tables}
+        | {f"job/{job.id}" for job in library.jobs}
     )
     places |= {f"help/{page.id}" for page in library.pages} | {
         "figures",
         "cautions",
         "tables",
+        "job",
         "help",
         "help/sources",
         "help/caution-sources",
@@ -215,6 +243,7 @@ def _check_links(
         *library.cautions,
         *library.tables,
         *library.pages,
+        *library.jobs,
         library.glossary,
         library.changes,
         library.emergency,
@@ -240,6 +269,9 @@ def _check_links(
 def _check_words(library: Library, kinds: dict[str, Any], problems: list[Problem]) -> None:
     """Every word that the content's own ids ask for is there: parts, cautions, signs, sorts of quantity."""
     wanted = [f"part_{part}" for part in FIGURE_PARTS] + [f"caution_{part}" for part in PARTS]
+    wanted += (
+        [f"job_end_{kind}" for kind in END_KINDS] + [f"job_{name}" for name in LISTS] if library.jobs else []
+    )
     wanted += [f"sign_{sign}" for caution in library.cautions for sign in caution.signs]
     wanted += [f"sort_{kind['sort']}" for kind in kinds.values() if kind["sort"]]
     for key in dict.fromkeys(wanted):
@@ -278,6 +310,7 @@ def _texts(library: Library) -> dict[str, Any]:
         "emergency": _emergency_text(library.emergency),
         "tables": {record.id: _table_text(record) for record in library.tables},
         "pages": {record.id: _page_text(record) for record in library.pages},
+        "jobs": {record.id: job_text(record) for record in library.jobs},
         "glossary": _glossary_text(library.glossary),
         "changes": _page_text(library.changes),
         "setup": _setup_text(library.setup),

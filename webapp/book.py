@@ -21,13 +21,13 @@ from .figures.tables import choice_values
 from .paths import cache_dir, content_dir
 
 # Goes into the cache's name: raise it when the Book's shape changes.
-SHAPE = 2
+SHAPE = 3
 
 
 @dataclass
 class Book:
     """All content of one release. `texts` maps language -> texts; everything else is free of language. `setup` is
-    the one of figures/setup.py, without groups and fields where the content has none.
+    the one of figures/setup.py, without groups and fields where the content has none; `jobs` are those of jobs.py.
     """
 
     units: dict[str, Any]
@@ -35,6 +35,7 @@ class Book:
     setup: dict[str, Any]
     cautions: dict[str, dict[str, Any]]
     tables: dict[str, dict[str, Any]]
+    jobs: dict[str, dict[str, Any]]
     texts: dict[str, dict[str, Any]]
     version: str
     _calculators: dict[str, Calculator] = field(default_factory=dict, repr=False)
@@ -62,9 +63,8 @@ class Book:
 
     def to_json(self) -> str:
         """The Book as text; the same Book gives the same bytes."""
-        data = {
-            name: getattr(self, name) for name in ("units", "setup", "cautions", "tables", "texts", "version")
-        }
+        names = ("units", "setup", "cautions", "tables", "jobs", "texts", "version")
+        data = {name: getattr(self, name) for name in names}
         data["figures"] = {figure_id: to_json(figure) for figure_id, figure in self.figures.items()}
         return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
 

@@ -105,6 +105,8 @@ def _check(options: argparse.Namespace) -> int:
         "cautions": len(book.cautions),
         "tables": len(book.tables),
         "help pages": len(texts["pages"]),
+        "job templates": len(book.jobs),
+        "steps": sum(len(stage["steps"]) for job in book.jobs.values() for stage in job["stages"]),
     }
     counts.update(
         {"kinds": len(book.units["kinds"]), "units": len(book.units["units"]), "words": len(texts["words"])}

@@ -19,6 +19,7 @@ PAGES = (
     "", "find/", "find/?q=330+cc", "figures/", "figures/injector-flow/", "figures/mixture/", "figures/any-unit/", "figures/false-lean/", "cautions/",
     "figures/fuel-headroom/", "figures/fuel-headroom/?held.blower_pulley=72+mm&blower_pulley=66+mm", "figures/pump-margin/", "figures/tightening-order/",
     "cautions/opening-a-fuel-line/", "cautions/leaving-the-work/", "tables/pipe-threads/", "emergency/", "tables/", "tables/fuels/", "tables/all-threads/", "tables/inch-drills/",
+    "job/", "job/fit-a-blower/", "job/card/", "job/round/",
     "help/", "help/sources/", "help/caution-sources/", "help/units-and-kinds/", "glossary/", "changes/", "no-such-page/",
 )  # fmt: skip
 LONG_NUMBER = "1234567"

@@ -16,6 +16,7 @@ import pytest
 import yaml
 
 from webapp.book import Book
+from webapp.content.job_records import ASKS, LISTS
 from webapp.content.markdown import render_line
 from webapp.paths import content_dir
 
@@ -169,24 +170,37 @@ def test_every_sheet_of_the_lists_is_there_and_every_sheet_that_guards_work_is_i
 # -- jobs ----------------------------------------------------------------------------------------------------
 
 
+# Keys of a template that hold names of other things, or of kinds: no text that somebody reads.
+NAMES = {"needs", "id", "order", "gate", "closes", "kind", "in", "count", "figure", "given", "pattern"}
+
+
 def unguarded_steps(source: str) -> list[tuple[str, str]]:
-    """(text, topic) of every text of a job's file that no `needs` guards: its own, or one of what it stands in."""
+    """(text, topic) of every text of a template that no `needs` guards. A step's texts are guarded by the step's own sheets; what is said
+    of a stage, and of the whole job, by those of the steps in it, as the page shows them in front."""
     _, front, body = source.split("---\n", 2)
     job = yaml.safe_load(front)
     found = list(_unguarded_in(job, set()))
-    needs = set(job.get("needs", []))
     for paragraph in body.split("\n\n"):
         text = " ".join(strings(render_line(paragraph)))
-        found += [(text, topic) for topic in sorted(unguarded(text, needs))]
+        found += [(text, topic) for topic in sorted(unguarded(text, sheets_in(job)))]
     return found
+
+
+def sheets_in(node: Any) -> set[str]:
+    """Every sheet that a part of a template needs, however deep in it."""
+    if isinstance(node, Mapping):
+        return set(node.get("needs") or []).union(*(sheets_in(value) for value in node.values()))
+    return set().union(*(sheets_in(value) for value in node)) if isinstance(node, list) else set()
 
 
 def _unguarded_in(node: Any, above: set[str]) -> Iterator[tuple[str, str]]:
     if isinstance(node, Mapping):
-        needs = above | set(node.get("needs") or [])
+        own = above | set(node.get("needs") or [])
         for key, value in node.items():
-            if key not in ("needs", "sources", "related"):
-                yield from _unguarded_in(value, needs)
+            if key in ("stages", "steps"):
+                yield from _unguarded_in(value, own)
+            elif key not in NAMES:
+                yield from _unguarded_in(value, own | sheets_in(node))
     elif isinstance(node, list):
         for value in node:
             yield from _unguarded_in(value, above)
@@ -220,18 +234,58 @@ def test_no_step_of_a_job_that_leads_to_a_hazard_lacks_its_sheet() -> None:
     ],
 )
 def test_a_step_without_its_sheet_is_found_and_one_with_it_is_not(step: str, topic: str) -> None:
-    bare = f'---\ntitle: A job\nstages:\n  - steps:\n      - {{say: "{step}"}}\n---\nText.\n'
+    bare = f'---\ntitle: A job\nstages:\n  - steps:\n      - {{do: "{step}"}}\n---\nText.\n'
     assert (step, topic) in unguarded_steps(bare)
     sheets = sorted(set().union(*(TOPICS[one][1] for one in topics_in(step))))
     guarded = bare.replace(f'"{step}"', f'"{step}", needs: [{", ".join(sheets)}]')
     assert unguarded_steps(guarded) == []
-    above = bare.replace("  - steps:", f"  - needs: [{', '.join(sheets)}]\n    steps:")
-    assert unguarded_steps(above) == []
+
+
+@pytest.mark.parametrize(
+    "entry",
+    [
+        'note: "{}"',
+        *(f'{name}: ["{{}}"]' for name in LISTS),
+        *(f'{name}: [{{{{label: "{{}}", kind: volume, in: L}}}}]' for name in ASKS),
+        'ends: [{{kind: own, place: "{}", note: here}}]',
+        'ends: [{{kind: own, place: here, note: "{}"}}]',
+        'figures: [{{figure: coolant-mix, given: {{now: 25 %}}, label: "{}"}}]',
+        'round: {{label: "{}", pattern: rows, across: 5, down: 2}}',
+        'round: {{label: Lid, pattern: rows, across: 5, down: 2, note: "{}"}}',
+        'finds: ["{}"]',
+    ],
+)
+def test_every_text_of_a_step_is_looked_at(entry: str) -> None:
+    bare = (
+        "---\nstages:\n  - steps:\n      - do: Go on.\n        "
+        + entry.format("Drain the coolant.")
+        + "\n---\n"
+    )
+    assert unguarded_steps(bare) == [("Drain the coolant.", "coolant")]
+    guarded = bare.replace("do: Go on.", "do: Go on.\n        needs: [opening-the-cooling-system]")
+    assert unguarded_steps(guarded) == []
+
+
+def test_a_step_is_not_guarded_by_the_sheet_of_its_neighbour_but_what_stands_above_both_is() -> None:
+    job = (
+        "---\ntitle: Coolant\nstages:\n  - title: Coolant out\n    steps:\n"
+        "      - {do: Drain the coolant., needs: [opening-the-cooling-system]}\n      - {do: Pour coolant.}\n---\nCoolant.\n"
+    )
+    assert unguarded_steps(job) == [("Pour coolant.", "coolant")]
 
 
 def test_a_jobs_own_text_is_looked_at_too() -> None:
-    (found,) = unguarded_steps("---\ntitle: A job\nneeds: [fire]\n---\nText.\n\nOpen the *radiator*.\n")
+    (found,) = unguarded_steps(
+        "---\ntitle: A job\nstages:\n  - steps:\n      - {do: Go on., needs: [fire]}\n---\nText.\n\nOpen the *radiator*.\n"
+    )
     assert found[1] == "coolant"
+
+
+def test_no_step_is_buried_under_its_sheets(book: Book) -> None:
+    """More than three are not read (our own judgement)."""
+    steps = [step for job in book.jobs.values() for stage in job["stages"] for step in stage["steps"]]
+    assert steps
+    assert [step["id"] for step in steps if len(step["needs"]) > 3] == []
 
 
 def test_the_folder_of_the_jobs_is_the_one_that_is_looked_into(tmp_path: Path, monkeypatch: Any) -> None:

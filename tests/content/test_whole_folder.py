@@ -129,7 +129,7 @@ def test_a_file_that_no_reader_opens_is_refused(small, name):
     """A page in a misspelt folder would otherwise be missed by nobody but its reader."""
     small.write(name, small.text(FIGURE))
     assert small.problems() == [
-        f"content/{name}:1: no reader opens this file. Put it into one of cautions, figures, help, tables, words."
+        f"content/{name}:1: no reader opens this file. Put it into one of cautions, figures, help, jobs, tables, words."
     ]
 
 

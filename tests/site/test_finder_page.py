@@ -104,9 +104,10 @@ def test_the_index_is_one_file_below_the_release_and_no_page_loads_it_at_once(re
         assert "finder.en.js" not in reader.get(page).text
 
 
-def test_figures_tables_and_cautions_can_be_pinned_and_help_pages_are_only_noted(reader, addresses):
+def test_figures_tables_cautions_and_templates_can_be_pinned_and_help_pages_are_only_noted(reader, addresses):
     for address in addresses:
         text, part = reader.get(address).text, address.split("/")[2]
-        is_sheet = address.count("/") == 4 and part in ("figures", "tables", "cautions", "help")
+        is_sheet = address.count("/") == 4 and part in ("figures", "tables", "cautions", "help", "job")
+        is_sheet = is_sheet and address not in ("/en/job/card/", "/en/job/round/")
         assert ('data-module="kept-page"' in text) == is_sheet, address
         assert (" data-pins" in text) == (is_sheet and part != "help"), address

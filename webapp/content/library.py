@@ -11,6 +11,8 @@ from typing import TypeVar
 from ..errors import Problem
 from .figure_file import read_figure
 from .front_matter import Document, Text, read_document
+from .job_file import read_job
+from .job_records import JobFile
 from .other_files import read_caution, read_emergency, read_glossary, read_page, read_table, read_words
 from .records import CautionFile, EmergencyFile, FigureFile, PageFile, SetupFile, TableFile
 from .setup_file import read_setup
@@ -18,7 +20,7 @@ from .setup_file import read_setup
 Record = TypeVar("Record")
 SOURCE_LANGUAGE = "en"
 # Where content stands: folders of many files, and the files that there is one of.
-FOLDERS = ("cautions", "figures", "help", "tables", "words")
+FOLDERS = ("cautions", "figures", "help", "jobs", "tables", "words")
 SINGLES = ("changes.md", "emergency.md", "glossary.md", "setup.md", "units.md")
 
 
@@ -30,6 +32,7 @@ class Library:
     cautions: list[CautionFile] = field(default_factory=list)
     tables: list[TableFile] = field(default_factory=list)
     pages: list[PageFile] = field(default_factory=list)
+    jobs: list[JobFile] = field(default_factory=list)
     words: dict[Text, Text] = field(default_factory=dict)
     word_files: dict[str, str] = field(default_factory=dict)
     emergency: EmergencyFile | None = None
@@ -47,6 +50,7 @@ def read_library(folder: Path) -> Library:
     library.cautions = list(_each(folder, "cautions", library, read_caution))
     library.tables = list(_each(folder, "tables", library, read_table))
     library.pages = list(_each(folder, "help", library, read_page))
+    library.jobs = list(_each(folder, "jobs", library, read_job))
     for path in sorted((folder / "words").glob("*.md")):
         _add_words(folder, path, library)
     library.units = _one(folder, "units.md", library)

@@ -19,7 +19,7 @@ All templates
     theme_colour      {light, dark} for <meta name=theme-color>
     csp               text for <meta http-equiv=Content-Security-Policy>, the same policy as the header
 
-home.html       parts [{id, title, says, href}]   ids: figures, setup, cautions, tables, glossary, help, emergency (those that exist)
+home.html       parts [{id, title, says, href}]   ids: figures, setup, job, cautions, tables, glossary, help, emergency (those that exist)
 find.html       typed     what was asked for, '' on the plain page
                 answer    webapp.finder.finding.Answer
                 senses    [{number, unit, kinds, sorts, alike, read_as, others [{number, unit}]}] of a number with its unit
@@ -43,6 +43,12 @@ tables.html     tables [{id, title, summary, href}]
 table.html      table {id, title, summary, row_head, columns [{id, label, unit, sorts}], rows [{id, label, cells [{text, words, by}],
                 uses [{label, href}]}], only_use {label, href} or None, has_uses, sorts, body,
                 sources [HTML]}; the rows' labels stand under `row_head` and in no other column. cautions
+jobs.html       jobs [{id, title, summary, href}]
+job.html        job {id, stages [{number, title, says, steps}], basis, body}; a step is that of job_pages: {id, do, note, gate, needs
+                [caution], ready, photo, new, apart, touch [text], manual and read [{label, kind, in, unit}], ends [{kind, place,
+                count, note}], closes [kind], figures [{title, href}], round {label, note, pattern, name, across, down, href}};
+                cautions, and the further ones
+job_card.html   module    job-card or torque-round, the component that draws the page; jobs as in jobs.html
 setup.html      groups [{id, label, rows}]: the rows in the shape of a view's; body
 page.html       html (help pages, change list, glossary); items [{id, title, summary, href}] on the list of help pages, else []
 sources.html    groups [{id, title, says, figures [{id, title, href, sources [HTML], checks [text]}]}]; checks, how many in all
@@ -59,6 +65,7 @@ figures/ID.LANG.js   FIGURE, CHOICES, TEXT, ROW_LABELS   the same
 setup.LANG.js        FIGURE, TEXT, ROW_LABELS          webapp/figures/emit_setup.py
 words.LANG.js        WORDS, DECIMAL                      assets.words_module
 finder.LANG.js       FINDER                              webapp/finder/data.py
+jobs.LANG.js         JOBS                                webapp/site/job_pages.py
 book-info.js    RELEASE, VERSION, VERSION_DAY, LANGUAGES
 """
 
@@ -87,6 +94,7 @@ from .excerpts import Context
 from .figure_page import figure_context
 from .finder_page import finder_context
 from .headers import content_policy
+from .job_pages import jobs_module
 from .languages import direction_of, in_order, name_of, speaking, written_day
 from .linker import Linker
 from .links import Links
@@ -245,6 +253,7 @@ class Site:
             scripts = {
                 f"words.{lang}.js": assets.words_module(self.book.texts[lang]),
                 f"finder.{lang}.js": assets.index_module(self.index(lang)),
+                f"jobs.{lang}.js": jobs_module(self.book, lang),
             }
             if self.book.setup["fields"]:
                 scripts[f"setup.{lang}.js"] = setup_module(self.book, lang)

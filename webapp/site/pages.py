@@ -11,6 +11,7 @@ from ..finder.finding import Answer
 from .excerpts import Context, caution_list, grouped, listed, short
 from .figure_page import figure_context
 from .hazard_pages import caution_context, emergency_context
+from .job_pages import job_context, jobs_context
 from .links import Links
 from .setup_page import setup_context
 from .sources_page import caution_sources_context, caution_sources_text, sources_context, sources_text
@@ -18,6 +19,9 @@ from .table_page import table_context
 
 Content = Callable[[Links], Context]
 FINDER = "find/"
+# The Figure that a torque round's order comes from: what it needs stands first on that page too. Fuel line nuts, for which
+# 'torque-adapter' needs its sheets, are not tightened in rounds.
+ROUND_FIGURES = ("tightening-order",)
 
 # The pages of sources: name, template, what gives its title and summary, what gives its content.
 _SOURCES = (
@@ -57,7 +61,7 @@ class Page:
 
 def pages_of(book: Book, lang: str) -> Iterator[Page]:
     """Every page of a language, the home page first."""
-    kinds = (_home, _find, _figures, _cautions, _emergency, _tables, _setup, _help, _offline)
+    kinds = (_home, _find, _figures, _cautions, _emergency, _tables, _jobs, _setup, _help, _offline)
     return (page for kind in kinds for page in kind(book, lang))
 
 
@@ -120,6 +124,26 @@ def _tables(book: Book, lang: str) -> Iterator[Page]:
         yield Page(lang, f"tables/{name}/", "table.html", text["title"], text["summary"], content, "tables/")
 
 
+def _jobs(book: Book, lang: str) -> Iterator[Page]:
+    """The list of templates, each of them, and the pages on which the phone draws a card and a torque round."""
+    words, content = book.words(lang), partial(jobs_context, book, lang)
+    yield _part(book, lang, "job", "jobs.html", content)
+    for name, text in book.texts[lang]["jobs"].items():
+        whole = partial(job_context, book, lang, name)
+        yield Page(lang, f"job/{name}/", "job.html", text["title"], text["summary"], whole, "job/")
+    for name, module, guarded in (("card", "job-card", ()), ("round", "torque-round", ROUND_FIGURES)):
+        shell = partial(_shell, book, lang, module, guarded)
+        title, says = words[f"job_{name}_title"], words[f"job_{name}_says"]
+        yield Page(lang, f"job/{name}/", f"job_{name}.html", title, says, shell, "job/")
+
+
+def _shell(book: Book, lang: str, module: str, figures: tuple[str, ...], links: Links) -> Context:
+    """A page that the phone draws, with the sheets that the Figures it works with need."""
+    needs = dict.fromkeys(need for figure in figures for need in book.figures[figure].needs)
+    cautions = caution_list(book, lang, list(needs), links)
+    return {**jobs_context(book, lang, links), "module": module, "cautions": cautions}
+
+
 def _setup(book: Book, lang: str) -> Iterator[Page]:
     if book.setup["fields"]:
         yield _part(book, lang, "setup", "setup.html", partial(setup_context, book, lang))
@@ -169,7 +193,7 @@ def _text_page(lang: str, path: str, text: Context, up: str) -> Page:
 
 def _part_names(book: Book) -> list[str]:
     setup, tables = ["setup"] if book.setup["fields"] else [], ["tables"] if book.tables else []
-    return ["figures", *setup, "cautions", *tables, "glossary", "help", "emergency"]
+    return ["figures", *setup, "job", "cautions", *tables, "glossary", "help", "emergency"]
 
 
 def _linked_part(book: Book, lang: str, name: str, links: Links) -> Context:

@@ -99,7 +99,17 @@ export class Sheet {
     const take = part(this.element, "take-along");
     startShare(take, this.words, { text: () => inFull(this.told()), title: document.title, address: () => this.address(true) });
     startSpeak(take, this.words, { spoken: () => spoken(this.told()) });
+    void this.beginKeep(take);
     if (this.presenter.figure.sweeps.length) void this.beginSweeps();
+  }
+
+  /** @param {HTMLElement} take  behind which the way to the job card stands; its script comes by itself, and the store later still */
+  async beginKeep(take) {
+    const { startKeep } = await import("./keep-figure.js");
+    const { figure, text } = this.presenter;
+    startKeep(take, this.words, {
+      figure: figure.id, title: text.title, query: () => this.query().toString(), answer: () => inShort(this.told()), isAnswer: () => this.view.state === "ok",
+    });
   }
 
   async beginSweeps() {
@@ -233,15 +243,19 @@ export class Sheet {
    * @param {boolean} [isShared]
    */
   address(isShared = false) {
-    const query = new URLSearchParams();
-    const held = Object.entries(this.sweeps?.held?.typed ?? {});
-    if (Object.keys(this.typed).length || this.unknown || held.length || (isShared && this.setup?.counts(this.typed))) {
-      for (const { name, text, is_unknown, brought } of this.view.rows) if (!is_unknown && !brought) query.set(name, this.typed[name] ?? text);
-      if (this.unknown) query.set(SOLVE, this.unknown);
-      for (const [name, text] of held) query.set(HELD + name, text);
-    }
-    const asked = query.toString();
+    const held = Object.keys(this.sweeps?.held?.typed ?? {}).length;
+    const isTold = Object.keys(this.typed).length || this.unknown || held || (isShared && this.setup?.counts(this.typed));
+    const asked = isTold ? this.query().toString() : "";
     return location.origin + location.pathname + (asked && `?${asked}`) + location.hash;
+  }
+
+  /** All numbers as they stand, for an address. */
+  query() {
+    const query = new URLSearchParams();
+    for (const { name, text, is_unknown, brought } of this.view.rows) if (!is_unknown && !brought) query.set(name, this.typed[name] ?? text);
+    if (this.unknown) query.set(SOLVE, this.unknown);
+    for (const [name, text] of Object.entries(this.sweeps?.held?.typed ?? {})) query.set(HELD + name, text);
+    return query;
   }
 
   // -- what is typed ----------------------------------------------------------------------------------------------------------------

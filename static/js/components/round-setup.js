@@ -1,0 +1,275 @@
+/** The form that sets a torque round up: pattern, torque from the person's own manual, rounds, adapter. Nothing typed is ever cleared. */
+
+import { doAct, newId } from "../lib/job-store.js";
+import { addRound } from "../lib/job-deeds.js";
+import { joinedShares, MOST_ROUNDS, quantity, roundOf, shareTexts, typedFrom, wrongs, adapterOf, FIELDS } from "../lib/round-typed.js";
+import { templateStep } from "../lib/template-step.js";
+import { fill, write } from "./figure-paint.js";
+import { make, makeButton } from "./made.js";
+import { roundPicture } from "./round-picture.js";
+
+/** @typedef {import("./torque-round.js").Tools} Tools */
+/** @typedef {import("../lib/job.js").Job} Job */
+/** @typedef {{input: HTMLInputElement, fault: HTMLElement, echo: HTMLElement, element: HTMLElement}} Field */
+
+const QUIET_MS = 400;
+const LONGEST = "100";
+
+export class RoundSetup {
+  /** @param {Tools} tools @param {Job} job @param {URLSearchParams} query  what is typed already @param {(roundId: string) => void} made */
+  constructor({ words, figures, jobs }, job, query, made) {
+    this.words = words;
+    this.figures = figures;
+    this.job = job;
+    this.made = made;
+    this.text = figures.ordering.text;
+    const said = templateStep(jobs, job, query.get("step") ?? "")?.round;
+    /** What the template says of it: its numbers are an example, so they are told and not filled in. */
+    this.example = said ? fill(words.round_example, { across: String(said.across), down: String(said.down), note: said.note ?? "" }) : "";
+    const shares = joinedShares(figures.defaultShares().map((share) => figures.percent(share)));
+    this.typed = typedFrom(query, { shares, pattern: said?.pattern ?? "", label: said?.label ?? "" });
+    if (!Object.hasOwn(job.steps, this.typed.step)) this.typed.step = "";
+    /** Whether sentences are shown: not while somebody is filling it in for the first time. */
+    this.isJudged = false;
+    this.isSending = false;
+    this.pause = 0;
+    /** @type {Map<string, Field>} */
+    this.fields = new Map();
+    this.element = this.build();
+    this.paint();
+    addEventListener("pagehide", () => this.element.isConnected && this.note());
+  }
+
+  // -- made once ------------------------------------------------------------------------------------------------------------------
+
+  build() {
+    const { words } = this;
+    this.heading = make("h2", { tabindex: "-1" }, words.round_set_up);
+    this.summary = make("div", { class: "round-wrongs", tabindex: "-1", role: "group", "aria-label": words.round_wrongs, hidden: true });
+    this.counted = make("p", { class: "round-counted", role: "status" });
+    this.picture = make("div", { class: "round-shown" });
+    this.shares = make("div", { class: "round-shares" });
+    this.adapter = make("div", { class: "round-adapter" }, ...["length", "offset", "angle"].map((name) => this.quantityRow(name, this.figures.adapting)));
+    this.told = make("p", { class: "fault", role: "status" });
+    const form = make("form", { class: "round-form", novalidate: true, autocomplete: "off" }, ...this.groups(), this.told, make("button", { class: "round-go" }, words.round_begin));
+    form.addEventListener("input", ({ target }) => this.take(/** @type {HTMLInputElement} */ (target)));
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      void this.send();
+    });
+    return make("section", { class: "round-setup" }, this.heading, this.summary, form);
+  }
+
+  groups() {
+    const { words } = this;
+    return [
+      this.group(words.round_group_pattern, this.example ? make("p", {}, this.example) : null, this.patterns(), this.textRow("across"), this.textRow("down"), this.counted, this.picture),
+      this.group(words.round_group_torque, make("p", {}, words.round_torque_says), this.quantityRow("torque", this.figures.ordering), this.textRow("page", words.round_page)),
+      this.group(words.round_group_rounds, make("p", {}, words.round_rounds_says), this.shares, this.shareButtons()),
+      this.group(words.round_group_adapter, make("p", {}, words.round_adapter_says), this.adapterTick(), this.adapter),
+      this.group(words.round_group_name, this.textRow("label", words.round_label)),
+    ];
+  }
+
+  /** @param {string} legend @param {...(Node | null | undefined)} inside */
+  group(legend, ...inside) {
+    return make("fieldset", { class: "round-group" }, make("legend", {}, legend), ...inside);
+  }
+
+  patterns() {
+    const choices = this.figures.patterns().map(({ id, label }) => {
+      const input = make("input", { type: "radio", name: "pattern", value: id });
+      input.checked = this.typed.pattern === id;
+      return make("label", { class: "round-choice" }, input, make("span", {}, label));
+    });
+    const fault = make("p", { class: "fault", id: "pattern-fault" });
+    const element = make("div", { class: "round-choices" }, ...choices, make("p", { class: "small" }, this.words.round_own_count));
+    const first = /** @type {HTMLInputElement} */ (element.querySelector("input"));
+    first.id = "round-pattern";
+    this.fields.set("pattern", { input: first, fault, echo: make("p"), element });
+    element.append(fault);
+    return element;
+  }
+
+  /** @param {string} name @param {string} [label]  else the Figure's @returns {HTMLElement} */
+  textRow(name, label = this.text.labels[name].label) {
+    return this.row(name, label, this.text.labels[name]?.note ?? "", this.input(name));
+  }
+
+  /** @param {string} name @param {import("../lib/present.js").Presenter} presenter  of the Figure whose input it is */
+  quantityRow(name, presenter) {
+    const { label, note } = presenter.text.labels[name];
+    const { kind } = /** @type {import("../lib/calculator.js").Take} */ (presenter.figure.takes.find((take) => take.name === name));
+    const symbols = presenter.kinds[kind].units.map((/** @type {string} */ id) => presenter.units[id].symbol);
+    const unit = make("select", { name: `${name}.unit`, "aria-label": fill(this.words.round_unit_of, { label }) }, make("option", { value: "" }, this.words.round_unit_none));
+    for (const symbol of symbols) unit.append(make("option", { value: symbol }, symbol));
+    unit.value = this.typed[`${name}.unit`];
+    if (unit.selectedIndex < 0) unit.value = "";
+    return this.row(name, label, note, this.input(name), unit);
+  }
+
+  /** @param {string} name @param {string} label @param {string} note @param {HTMLInputElement} input @param {HTMLElement} [beside] @returns {HTMLElement} */
+  row(name, label, note, input, beside) {
+    const id = `round-${name}`;
+    const [fault, echo, hint] = [make("p", { class: "fault", id: `${id}-fault` }), make("p", { class: "round-echo", id: `${id}-echo` }), make("span", { class: "round-note", id: `${id}-note` }, note)];
+    input.id = id;
+    input.setAttribute("aria-describedby", `${id}-fault ${id}-echo ${id}-note`);
+    const element = make("div", { class: "round-row" }, make("label", { for: id }, label), note ? hint : null, make("div", { class: "round-field" }, input, beside), echo, fault);
+    this.fields.set(name, { input, fault, echo, element });
+    return element;
+  }
+
+  /** @param {string} name */
+  input(name) {
+    const input = make("input", { type: "text", name, maxlength: LONGEST, autocapitalize: "off", spellcheck: "false" });
+    input.value = this.typed[name] ?? "";
+    return input;
+  }
+
+  adapterTick() {
+    const input = make("input", { type: "checkbox", name: "adapter", value: "1" });
+    input.checked = this.typed.adapter === "1";
+    return make("label", { class: "round-choice" }, input, make("span", {}, this.words.round_adapter_used));
+  }
+
+  shareButtons() {
+    const change = (/** @type {(texts: string[]) => string[]} */ how) => {
+      this.typed.shares = joinedShares(how(shareTexts(this.typed)));
+      this.paint();
+      this.soon();
+    };
+    this.more = makeButton(this.words.round_more, () => change((texts) => [...texts.slice(0, -1), texts.at(-2) ?? "", texts.at(-1) ?? ""]));
+    this.fewer = makeButton(this.words.round_fewer, () => change((texts) => [...texts.slice(0, -2), texts.at(-1) ?? ""]));
+    return make("div", { class: "round-pair" }, this.more, this.fewer);
+  }
+
+  // -- typed -> page ---------------------------------------------------------------------------------------------------------------
+
+  /** @param {HTMLInputElement} field  has changed */
+  take(field) {
+    const { name, value, type, checked } = field;
+    if (name.startsWith("share-")) this.typed.shares = joinedShares(shareTexts(this.typed).map((text, n) => (name === `share-${n}` ? value : text)));
+    else this.typed[name] = type === "checkbox" ? (checked ? value : "") : value;
+    this.paint();
+    this.soon();
+  }
+
+  paint() {
+    const { typed, words } = this;
+    /** @type {HTMLElement} */ (this.fields.get("down")?.element).hidden = typed.pattern === "circle";
+    /** @type {HTMLElement} */ (this.adapter).hidden = !typed.adapter;
+    this.paintShares();
+    this.paintPicture();
+    this.paintEchoes();
+    const found = wrongs(typed, this.figures, words);
+    for (const [name, { input, fault }] of this.fields) {
+      const wrong = this.isJudged ? found.find((one) => one.name === name) : undefined;
+      write(fault, wrong?.text ?? "");
+      if (wrong) input.setAttribute("aria-invalid", "true");
+      else input.removeAttribute("aria-invalid");
+    }
+    if (!found.length) /** @type {HTMLElement} */ (this.summary).hidden = true;
+    return found;
+  }
+
+  paintShares() {
+    const texts = shareTexts(this.typed);
+    const box = /** @type {HTMLElement} */ (this.shares);
+    while (box.children.length > texts.length) box.lastElementChild?.remove();
+    for (let n = box.children.length; n < texts.length; n += 1) {
+      const input = this.input(`share-${n}`);
+      box.append(this.row(`share-${n}`, fill(this.words.round_nth, { round: String(n + 1) }), "", input, make("span", { "aria-hidden": "true" }, "%")));
+      input.setAttribute("aria-label", fill(this.words.round_share_label, { round: String(n + 1) }));
+    }
+    for (const name of this.fields.keys()) if (name.startsWith("share-") && Number(name.slice(6)) >= texts.length) this.fields.delete(name);
+    texts.forEach((text, n) => {
+      const { input, echo } = /** @type {Field} */ (this.fields.get(`share-${n}`));
+      if (input.value !== text) input.value = text;
+      const { share } = this.figures.share(text);
+      const torque = this.isUnitGiven() && share > 0 ? this.figures.torque(quantity(this.typed, "torque"), share) : null;
+      write(echo, torque ? `= ${torque.number} ${torque.unit}` : "");
+    });
+    /** @type {HTMLElement} */ (this.more).hidden = texts.length >= MOST_ROUNDS;
+    /** @type {HTMLElement} */ (this.fewer).hidden = texts.length <= 1;
+  }
+
+  paintPicture() {
+    const { pattern, across, down } = this.typed;
+    const plan = pattern ? this.figures.plan({ pattern, across, down }) : { order: [], places: new Map(), sentence: "" };
+    const counted = /** @type {HTMLElement} */ (this.counted);
+    write(counted, plan.order.length ? fill(this.words.round_counted, { count: String(plan.order.length), numbered: this.words[`round_numbered_${pattern}`] }) : "");
+    const says = fill(this.words.round_picture_numbered, { count: String(plan.order.length) });
+    this.picture?.replaceChildren(...(plan.order.length ? [roundPicture(plan, { next: plan.order[0], done: new Set(), says })] : []));
+  }
+
+  /** Each quantity in all its other units. */
+  paintEchoes() {
+    const { figures, typed } = this;
+    const torque = this.isUnitGiven() ? figures.torque(quantity(typed, "torque")) : null;
+    write(/** @type {Field} */ (this.fields.get("torque")).echo, torque ? listed(torque.others) : "");
+    const adapter = adapterOf(typed);
+    const view = adapter && figures.adapterView(adapter, quantity(typed, "torque"));
+    for (const name of ["length", "offset", "angle"]) {
+      const row = view?.rows.find((/** @type {import("../lib/present.js").View} */ one) => one.name === name);
+      write(/** @type {Field} */ (this.fields.get(name)).echo, row && typed[`${name}.unit`] ? listed(row.echo) : "");
+    }
+  }
+
+  isUnitGiven() {
+    return Boolean(this.typed["torque.unit"]) || /[^\d\s.,]/.test(this.typed.torque);
+  }
+
+  // -- page -> address, phone --------------------------------------------------------------------------------------------------------
+
+  soon() {
+    clearTimeout(this.pause);
+    this.pause = window.setTimeout(() => this.note(), QUIET_MS);
+  }
+
+  /** The address holds what is typed, so that a page that the phone has thrown away comes back as it was. */
+  note() {
+    clearTimeout(this.pause);
+    const filled = FIELDS.flatMap((name) => (this.typed[name] ? [[name, this.typed[name]]] : []));
+    try {
+      history.replaceState(history.state, "", `${location.pathname}?${new URLSearchParams([["job", this.job.id], ...filled])}`);
+    } catch {
+      // Some browsers limit how often: the page works on without it.
+    }
+  }
+
+  async send() {
+    if (this.isSending) return;
+    this.isJudged = true;
+    const found = this.paint();
+    this.paintSummary(found);
+    if (found.length) return;
+    this.isSending = true;
+    clearTimeout(this.pause);
+    const [id, at, round] = [newId(), Date.now(), roundOf(this.typed, this.figures, this.words)];
+    const { did } = await doAct(this.job.id, (job) => addRound(job, id, round, at), { at });
+    this.isSending = false;
+    if (did) this.made(id);
+    else write(/** @type {HTMLElement} */ (this.told), this.words.round_not_made);
+  }
+
+  /** @param {import("../lib/round-typed.js").Wrong[]} found */
+  paintSummary(found) {
+    const summary = /** @type {HTMLElement} */ (this.summary);
+    const items = found.map(({ name, label, text }) => {
+      const way = make("a", { href: `#round-${name}` }, label ? fill(this.words.problem_line, { label, problem: text }) : text);
+      way.addEventListener("click", (event) => {
+        event.preventDefault();
+        this.fields.get(name)?.input.focus();
+      });
+      return make("li", {}, way);
+    });
+    summary.replaceChildren(make("p", {}, this.words.round_wrongs), make("ul", {}, ...items));
+    summary.hidden = !found.length;
+    if (found.length) summary.focus();
+  }
+}
+
+/** @param {import("../lib/display.js").Shown[]} all */
+export function listed(all) {
+  return all.map(({ number, unit }) => `${number} ${unit}`).join(" · ");
+}
