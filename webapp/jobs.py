@@ -117,17 +117,23 @@ class JobsCompiler:
         take = known.get(name)
         if take is None:
             self._guess(key, place, f'the Figure "{figure.id}" has no input "{name}".', known)
-        elif not is_usable(figure, take, text, self.tables, self.units):
+        elif not self._fits(figure, take, text):
             self._complain(
-                key, text.line, f'"{text}" is nothing that this input takes.', self._mend(take, text)
+                key, text.line, f'"{text}" is nothing that this input takes.', self._mend(figure, take, text)
             )
 
-    def _mend(self, take: Take, text: str) -> str:
+    def _fits(self, figure: Figure, take: Take, text: str) -> bool:
+        is_whole = take.type != "count" or text.isdecimal()
+        return is_whole and is_usable(figure, take, text, self.tables, self.units)
+
+    def _mend(self, figure: Figure, take: Take, text: str) -> str:
         if take.table:
-            return did_you_mean(text, self.tables[take.table]["rows"])
+            rows = self.tables[take.table]["rows"]
+            return did_you_mean(text, [row for row in rows if self._fits(figure, take, row)])
         unit = self.units["units"][take.unit]
         low, high = (number_in(end, unit) for end in (take.low, take.high))
-        return f"Write a number from {low:g} to {high:g} {unit['symbol']}".strip() + "."
+        number = "a whole number" if take.type == "count" else "a number"
+        return f"Write {number} from {low:g} to {high:g} {unit['symbol']}".strip() + "."
 
     def _all_figures(self) -> list[str]:
         return [*self.figures, *self.unsound]

@@ -18,7 +18,8 @@ from webapp.book import Book
 PAGES = (
     "", "find/", "find/?q=330+cc", "figures/", "figures/injector-flow/", "figures/mixture/", "figures/any-unit/", "figures/false-lean/", "cautions/",
     "cautions/opening-a-fuel-line/", "cautions/leaving-the-work/", "tables/pipe-threads/", "emergency/", "tables/", "tables/fuels/", "tables/all-threads/", "tables/inch-drills/",
-    "help/", "help/sources/", "help/units-and-kinds/", "glossary/", "changes/", "no-such-page/",
+    "job/", "job/fit-a-blower/", "job/card/", "job/round/",
+    "help/", "help/sources/", "help/caution-sources/", "help/units-and-kinds/", "glossary/", "changes/", "no-such-page/",
 )  # fmt: skip
 LONG_NUMBER = "1234567"
 # Controls of every page, and whether each is one that a thumb hits all day.

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from webapp.binding import FIGURE_PARTS, build_book
+from webapp.content.job_records import END_KINDS, LISTS
 from webapp.content.other_files import PARTS as CAUTION_PARTS
 from webapp.errors import ContentError
 
@@ -165,6 +166,7 @@ sources:
 """
 
 _WORDS = [f"part_{part}" for part in FIGURE_PARTS] + [f"caution_{part}" for part in CAUTION_PARTS]
+_WORDS += [f"job_end_{kind}" for kind in END_KINDS] + [f"job_{name}" for name in LISTS]
 _WORDS += ["sign_W017", "sort_gauge", "sort_absolute", "sort_difference", "sort_reading"]
 WORDS = (
     "---\nwords:\n" + "".join(f"  {key}: Some words\n" for key in _WORDS) + "---\nThe words of the tests.\n"

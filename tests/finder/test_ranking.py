@@ -14,8 +14,9 @@ UNITS = {
 
 def index(**parts):
     """An index of these parts and nothing else."""
-    empty = {"figures": [], "emergency": ["If it goes wrong", []], "cautions": [], "tables": [], "help": []}
-    return Ranking({"kinds": ["torque"], **empty, "glossary": [], **parts}, UNITS)
+    names = ("figures", "cautions", "tables", "jobs", "help", "glossary")
+    empty = {"emergency": ["If it goes wrong", []], **{name: [] for name in names}}
+    return Ranking({"kinds": ["torque"], **empty, **parts}, UNITS)
 
 
 def figure(name, title, summary="", finds=(), labels="", inputs=(), kinds=()):
@@ -136,6 +137,17 @@ def test_a_row_leads_to_its_place_in_the_table():
     assert ranking.find("-6", 12).entries[0].path == "tables/flare/#row-dash-6"
 
 
+def test_a_step_is_found_by_what_it_says_after_everything_that_is_called_so_and_leads_to_its_place():
+    steps = [["drain", "Drain it into the pan.", ["empty it"]], ["close", "Close the tap.", []]]
+    ranking = index(jobs=[["refill", "Coolant", "", ["flush"], steps]], help=[["help/pan/", "Pan", ""]])
+    assert titles(ranking, "pan") == ["Pan", "Drain it into the pan."]
+    assert ranking.find("tap", 12).entries[0].path == "job/refill/#step-close"
+    assert [entry.kind for entry in ranking.find("empty", 12).entries] == ["step"]
+    # The words of the job are those of its steps only together with one of their own.
+    assert titles(ranking, "flush") == ["Coolant"]
+    assert titles(ranking, "flush tap") == ["Close the tap."]
+
+
 def test_only_so_many_are_shown_but_all_are_counted():
     ranking = index(figures=[figure(f"f{n}", f"Belt {n}") for n in range(30)])
     found = ranking.find("belt", 12)
@@ -164,14 +176,17 @@ def test_changes_between_two_words(one, other, whole, begun):
 def test_every_path_of_the_index_is_there_once_and_answers(book, finding):
     paths = [entry.path for entry in finding.ranking.entries]
     assert len(paths) == len(set(paths)) > 900
-    for folder, names in (("figures", book.figures), ("tables", book.tables), ("cautions", book.cautions)):
+    folders = {"figures": book.figures, "tables": book.tables, "cautions": book.cautions, "job": book.jobs}
+    for folder, names in folders.items():
         assert {f"{folder}/{name}/" for name in names} <= set(paths)
     rows = sum(len(table["rows"]) for table in book.tables.values())
     assert sum("#row-" in path for path in paths) == rows
+    steps = sum(len(stage["steps"]) for job in book.jobs.values() for stage in job["stages"])
+    assert sum("#step-" in path for path in paths) == steps
 
 
 def test_everything_is_found_by_its_own_title(finding):
-    """Rows may share a title with others; every other thing is among the first twelve for it."""
+    """Rows may share a title with others, and so may steps; every other thing is among the first twelve for it."""
     for entry in finding.ranking.entries:
-        if entry.kind != "row":
+        if entry.kind not in ("row", "step"):
             assert entry in finding.ranking.find(entry.title, 12).entries, entry

@@ -86,11 +86,14 @@ def _ask(entry: Section) -> AskFile:
 
 def _end(entry: Section) -> EndFile:
     kind = entry.one_of("kind", END_KINDS)
-    count = entry.integer("count") if entry.has("count") else 0
-    if entry.has("count") and not 1 <= count <= 999:
-        entry.complain("count", f"{count} is no number of things.", "Write 1 to 999, or leave the key out.")
+    count = entry.text("count", "")
+    if count and not re.fullmatch("[1-9][0-9]{0,2}", count):
+        entry.complain("count", f'"{count}" is no number of things.', "Write 1 to 999, or leave the key out.")
+        count = Text("", count.line)
     # Of its own kind, only its note says what it is.
-    end = EndFile(kind, entry.text("place"), count, entry.text("note", None if kind == "own" else ""))
+    end = EndFile(
+        kind, entry.text("place"), int(count or 0), entry.text("note", None if kind == "own" else "")
+    )
     entry.close()
     return end
 

@@ -7,6 +7,7 @@ figures    [id, title, summary, finds, further words of labels, inputs, kinds of
 emergency  [id, title, finds] of each part, and the page's own title in front: [title, [parts]]
 cautions   [id, title, sentence, finds]
 tables     [id, title, summary, finds, words of the columns, [row, label, row, label, …]]
+jobs       [id, title, summary, finds, [[step, what to do, finds]]] of each template
 help       [path, title, summary]
 glossary   [anchor, word, first sentence, finds]
 """
@@ -37,6 +38,7 @@ def index_data(book: Book, lang: str) -> Data:
         ],
         "cautions": [_caution(name, texts) for name in _by_order(book.cautions)],
         "tables": [_table(name, texts) for name in _by_order(texts["tables"])],
+        "jobs": [_job(name, book, texts) for name in book.jobs],
         "help": _help(texts),
         "glossary": [
             [term["id"], term["word"], term["says"], term["finds"]] for term in texts["glossary"]["terms"]
@@ -80,6 +82,14 @@ def _table(name: str, texts: Data) -> list[Any]:
     columns = _further(text["columns"].values(), told)
     rows = [part for pair in texts["row_labels"][name].items() for part in pair]
     return [name, text["title"], text["summary"], text["finds"], columns, rows]
+
+
+def _job(name: str, book: Book, texts: Data) -> list[Any]:
+    text = texts["jobs"][name]
+    steps = [step["id"] for stage in book.jobs[name]["stages"] for step in stage["steps"]]
+    said = [step for stage in text["stages"] for step in stage["steps"]]
+    rows = [[step, words["do"], words["finds"]] for step, words in zip(steps, said, strict=True)]
+    return [name, text["title"], text["summary"], text["finds"], rows]
 
 
 def _help(texts: Data) -> list[list[str]]:

@@ -9,7 +9,7 @@ The rule, which a test can follow by hand:
 2. A typed word of letters alone that neither is a word nor begins one may be mistyped: one change from four letters up, two from
    eight. It is worth less than anything that is typed right, and entries with more words typed right stand in front of others.
 3. Entries that hold every typed word are found; where there is none, those that hold the most. The words of a table are words of its
-   rows too, but a row is found only where a word of its own is typed as well. A word of letters and figures with which nothing begins is
+   rows too, and those of a template words of its steps, but a row or step is found only where a word of its own is typed as well. A word of letters and figures with which nothing begins is
    taken for two: an6.
 4. The sum, the worth of the kind of thing (`KINDS`) and `SAME_PHRASE` for a title or further name that is just what was typed
    decide the order; what is then still equal stands as in the index.
@@ -27,7 +27,17 @@ from .fold import pairs_of, phrase_of, words_of
 LIMIT = 64  # characters of a query that are looked at
 WEIGHTS = {"title": 10, "finds": 10, "id": 7, "labels": 5, "units": 4, "summary": 3, "above": 2}
 ABOVE = WEIGHTS["above"]
-KINDS = {"figure": 200, "emergency": 150, "caution": 180, "table": 150, "help": 60, "word": 90, "row": 0}
+KINDS = {
+    "figure": 200,
+    "emergency": 150,
+    "caution": 180,
+    "table": 150,
+    "help": 60,
+    "word": 90,
+    "job": 170,
+    "row": 0,
+    "step": 0,
+}
 SAME_PHRASE = 100
 RIGHT = 4096  # added to what a rightly typed word gives, so that no mistyped one comes near
 OWN = 2048  # added to what a word of the entry itself gives, not of the table around it
@@ -71,6 +81,9 @@ class Ranking:
         for name, table, summary, finds, labels, _ in data["tables"]:
             fields = {"id": [_spaced(name)], "labels": [labels], "summary": [summary]}
             self._add(Entry("table", table, f"tables/{name}/", summary), finds, fields)
+        for name, job, summary, finds, _ in data["jobs"]:
+            fields = {"id": [_spaced(name)], "summary": [summary]}
+            self._add(Entry("job", job, f"job/{name}/", summary), finds, fields)
         for path, page, summary in data["help"]:
             self._add(Entry("help", page, path, summary), [], {"summary": [summary]})
         for anchor, word, says, finds in data["glossary"]:
@@ -79,6 +92,11 @@ class Ranking:
             for row, label in zip(rows[::2], rows[1::2], strict=True):
                 fields = {"id": [_spaced(row)], "above": [table, *finds]}
                 self._add(Entry("row", label, f"tables/{name}/#row-{row}", table), [], fields)
+        for name, job, _, finds, steps in data["jobs"]:
+            for step, says, own in steps:
+                # What a step says is a sentence, not a title: its words weigh as those of a summary.
+                fields = {"id": [_spaced(step)], "summary": [says], "above": [job, *finds]}
+                self._add(Entry("step", says, f"job/{name}/#step-{step}", job), own, fields, titled=False)
 
     def find(self, query: str, most: int) -> Found:
         """The entries that a query means, `most` of them at most."""
@@ -166,10 +184,12 @@ class Ranking:
         }
         self._add(Entry("figure", title, f"figures/{name}/", summary), finds, fields)
 
-    def _add(self, entry: Entry, finds: list[str], fields: Mapping[str, list[str]]) -> None:
+    def _add(
+        self, entry: Entry, finds: list[str], fields: Mapping[str, list[str]], titled: bool = True
+    ) -> None:
         number = len(self.entries)
         self.entries.append(entry)
-        for phrase in (entry.title, *finds):
+        for phrase in (entry.title, *finds) if titled else finds:
             words = words_of(phrase)
             self.phrases.setdefault(phrase_of(words), []).append(number)
             for word in (*words, *pairs_of(words)):

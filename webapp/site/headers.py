@@ -12,7 +12,8 @@ _POLICY = {
     "default-src": "'none'",
     "script-src": "'self'",
     "style-src": "'self'",
-    "img-src": "'self'",
+    # blob: a photo on a job card comes from the phone's own store, and only this page's scripts can make such an address.
+    "img-src": "'self' blob:",
     "connect-src": "'self'",
     "manifest-src": "'self'",
     "worker-src": "'self'",

@@ -14,6 +14,11 @@ from .links import Links
 
 # More strips than these on top of a page are not read (our own judgement); the others follow folded, and each step names its own.
 STRIPS = 3
+# A sheet is sent once, though a hundred steps need it.
+_GIVE_SHEETS = """for (const job of Object.values(JOBS)) {
+  for (const step of job.stages.flatMap((stage) => stage.steps)) if (step.needs) step.needs = step.needs.map((id) => SHEETS[id]);
+}
+"""
 # Keys of a step as the phone gets it; what holds nothing is left out.
 _KEYS = ("id", "do", "note", "needs", "gate", *LISTS, *ASKS, "ends", "closes", "figures", "round")
 
@@ -73,8 +78,13 @@ def jobs_module(book: Book, lang: str) -> bytes:
         }
         for name in book.jobs
     }
-    data = json.dumps(jobs, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-    return f"// content/jobs/\nexport const JOBS = {data};\n".encode()
+    sheets = {need: _sheet(book, lang, need) for name in book.jobs for need in sheets_of(book, name)}
+    lines = f"// content/jobs/\nconst SHEETS = {_quoted(sheets)};\nexport const JOBS = {_quoted(jobs)};\n{_GIVE_SHEETS}"
+    return lines.encode()
+
+
+def _quoted(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
 
 
 def _joined(book: Book, lang: str, step: Context, text: Context) -> Context:
@@ -127,7 +137,11 @@ def _shown(book: Book, lang: str, step: Context, links: Links) -> Context:
 
 def _sent(step: Context) -> Context:
     """A step as the phone gets it: nothing empty, no 0 for a count that is not known."""
-    kept = {**step, "ends": [_without_nothing(end) for end in step["ends"]]}
+    kept = {
+        **step,
+        "needs": [need["id"] for need in step["needs"]],
+        "ends": [_without_nothing(end) for end in step["ends"]],
+    }
     if step["round"]:
         kept["round"] = _without_nothing(step["round"])
     return _without_nothing({key: kept[key] for key in _KEYS})

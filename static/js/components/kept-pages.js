@@ -36,7 +36,8 @@ async function fillIn(element, words, root) {
 function titlesOf(data) {
   const folders = /** @type {const} */ (["figures", "cautions", "tables"]);
   const pages = folders.flatMap((folder) => data[folder].map(([id, title]) => /** @type {[string, string]} */ ([`${folder}/${id}/`, title])));
-  return new Map([...pages, ...data.help.map(([path, title]) => /** @type {[string, string]} */ ([path, title]))]);
+  const jobs = data.jobs.map(([id, title]) => /** @type {[string, string]} */ ([`job/${id}/`, title]));
+  return new Map([...pages, ...jobs, ...data.help.map(([path, title]) => /** @type {[string, string]} */ ([path, title]))]);
 }
 
 /** @param {string} name @param {string} title @param {HTMLElement[]} items @returns {HTMLElement | null} */

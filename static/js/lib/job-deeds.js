@@ -214,6 +214,12 @@ export function changeEntry(job, id, part, joins) {
   return { what: "entry_change", fields: { label, value, unit }, sets: Object.entries(part).map(([name, to]) => setOf("entries", id, name, to)), joins };
 }
 
+/** A prompt of a step has been looked at: tick it off. `remove` takes the tick out. @param {Job} job @param {string} id @param {{step: string, label: string}} given @param {number} at @returns {Deed | null} */
+export function lookAt(job, id, { step, label }, at) {
+  const isDone = Object.values(job.entries).some((one) => one.sort === "check" && !one.gone && one.step === step && one.label === label);
+  return isDone ? null : { what: "look", fields: { label }, sets: [{ path: ["entries", id], to: { step, sort: "check", label, value: "", unit: "", page: "", at, gone: 0 } }] };
+}
+
 /** An answer of a Figure, with the query that brings it back. @param {Job} job @param {string} id @param {{step?: string, figure: string, title: string, query: string, answer: string}} given @param {number} at @returns {Deed} */
 export function keepAnswer(job, id, { step = "", figure, title, query, answer }, at) {
   return { what: "keep", fields: { title, answer }, sets: [{ path: ["kept", id], to: { step, figure, title, query, answer, at, gone: 0 } }] };

@@ -123,7 +123,7 @@ export async function doImport({ puts }, at) {
   const aside = { at, puts: puts.map((put) => (put.store === "photos" ? { ...put, value: undefined } : put)) };
   const lapsing = await confirmations(puts.filter(({ store }) => store === "jobs").map(({ key }) => key));
   const changes = puts.map(({ store, key, was, value }) => ({ store, key, change: (/** @type {any} */ old) => fresh(store, old, was, value) }));
-  return all([...changes, ...lapsing, { ...ASIDE, change: () => aside }]);
+  return all([...changes, ...lapsing, { ...ASIDE, change: () => aside }], sizeOf(puts));
 }
 
 /** What the last import has put aside. @returns {Promise<Put[]>} */
@@ -144,8 +144,10 @@ export async function importedAt() {
 export async function undoImport() {
   const aside = await readOne(ASIDE.store, ASIDE.key);
   if (!aside) return { kept: false, why: "fine", isStale: true };
-  const changes = aside.puts.map((/** @type {Put} */ { store, key, was, value }) => ({ store, key, change: (/** @type {any} */ old) => fresh(store, old, value, was) }));
-  return all([...changes, { ...ASIDE, change: () => undefined }]);
+  // Which card is in use may have been chosen anew: that is no work that could be lost, and stays.
+  const back = (/** @type {Put} */ { store, was, value }, /** @type {any} */ old) => (store === "kept" && !same(old, value) ? old : fresh(store, old, value, was));
+  const changes = aside.puts.map((/** @type {Put} */ put) => ({ store: put.store, key: put.key, change: (/** @type {any} */ old) => back(put, old) }));
+  return all([...changes, { ...ASIDE, change: () => undefined }], sizeOf(aside.puts));
 }
 
 /** Forget what stood there before the last import. @returns {Promise<Outcome>} */
@@ -161,10 +163,16 @@ function fresh(store, old, was, value) {
   return value;
 }
 
-/** @param {import("./store.js").Change[]} changes @returns {Promise<Outcome & {isStale: boolean}>} */
-async function all(changes) {
+/** Bytes that a plan takes at most, about: what comes, and what is put aside. @param {Put[]} puts */
+function sizeOf(puts) {
+  const sizes = puts.map(({ value, was }) => (value?.blob?.size ?? 0) + (was?.blob?.size ?? 0) + 3 * JSON.stringify([value, was]).length);
+  return sizes.reduce((sum, size) => sum + size, 1);
+}
+
+/** @param {import("./store.js").Change[]} changes @param {number} large @returns {Promise<Outcome & {isStale: boolean}>} */
+async function all(changes, large) {
   try {
-    return { ...(await write(changes, { holds: false })), isStale: false };
+    return { ...(await write(changes, { large })), isStale: false };
   } catch (error) {
     if (error instanceof TypeError) return { kept: false, why: "fine", isStale: true };
     throw error;

@@ -22,7 +22,7 @@
 export const END_KINDS = /** @type {const} */ ([
   "rag", "capped", "clamped", "unplugged", "finger_tight", "drained", "dry_fitted", "temporary_tie", "bagged", "guard_off", "tool", "own",
 ]);
-export const ENTRY_SORTS = /** @type {const} */ (["reading", "manual", "part", "note"]);
+export const ENTRY_SORTS = /** @type {const} */ (["reading", "manual", "part", "note", "check"]);
 export const GATES = /** @type {const} */ (["", "first-start"]);
 export const MOST_PIECES = 999;
 export const HISTORY = 200;
@@ -112,13 +112,13 @@ export function faults(shape, value, where = []) {
   }
 }
 
-/** A copy that holds what the shape names and nothing else. @param {Shape} shape @param {any} value @returns {any} */
+/** A copy that holds what the shape names and nothing else, in the order in which it stands. @param {Shape} shape @param {any} value @returns {any} */
 export function picked(shape, value) {
   if (value === null || typeof value !== "object") return value;
   if (shape.is === "list" && Array.isArray(value)) return value.map((one) => picked(shape.of, one));
   if (shape.is === "map") return Object.fromEntries(Object.entries(value).map(([key, one]) => [key, picked(shape.of, one)]));
   if (shape.is !== "object") return value;
-  return Object.fromEntries(Object.keys(shape.of).filter((name) => Object.hasOwn(value, name)).map((name) => [name, picked(shape.of[name], value[name])]));
+  return Object.fromEntries(Object.keys(value).filter((name) => Object.hasOwn(shape.of, name)).map((name) => [name, picked(shape.of[name], value[name])]));
 }
 
 /**

@@ -54,19 +54,19 @@ export async function addJob(job) {
  * Do something to a card. `making` may be called more than once: it must be pure and hold its times and ids already.
  * @param {string} jobId
  * @param {Making} making
- * @param {{id?: string, at?: number, along?: Change[], brings?: Change[], holds?: boolean}} [options]
- *   along: changes to come together with it, in any case; brings: only where the deed is done; holds: as for `write`
+ * @param {{id?: string, at?: number, along?: Change[], brings?: Change[], large?: number}} [options]
+ *   along: changes to come together with it, in any case; brings: only where the deed is done; large: as for `write`
  * @returns {Promise<Done>}
  */
-export async function doAct(jobId, making, { id = newId(), at = Date.now(), along = [], brings = [], holds = true } = {}) {
+export async function doAct(jobId, making, { id = newId(), at = Date.now(), along = [], brings = [], large = 0 } = {}) {
   let did = false;
   const done = await changeJob(jobId, (job) => {
     const deed = typeof making === "function" ? making(job) : making;
     const next = deed ? act(job, { ...deed, id, at }) : job;
     did = Object.hasOwn(next.history, id);
     return next;
-  }, [...along, ...brings.map((one) => ({ ...one, change: (/** @type {any} */ old) => (did ? one.change(old) : old) }))], holds);
-  return { ...done, did: did && (done.kept || holds), action: id };
+  }, [...along, ...brings.map((one) => ({ ...one, change: (/** @type {any} */ old) => (did ? one.change(old) : old) }))], large);
+  return { ...done, did: did && (done.kept || !large), action: id };
 }
 
 /** Take an action back. @param {string} jobId @param {string} actionId @returns {Promise<TakenBack>} */
@@ -181,8 +181,8 @@ async function turned(jobId, turn) {
   return { ...done, did, left };
 }
 
-/** @param {string} jobId @param {(job: Job) => Job} change @param {Change[]} [along] @param {boolean} [holds] @returns {Promise<Outcome & {job: Job | null}>} */
-async function changeJob(jobId, change, along = [], holds = true) {
+/** @param {string} jobId @param {(job: Job) => Job} change @param {Change[]} [along] @param {number} [large] @returns {Promise<Outcome & {job: Job | null}>} */
+async function changeJob(jobId, change, along = [], large = 0) {
   /** @type {Job | null} */
   let now = null;
   const whole = (/** @type {Job | undefined} */ old) => {
@@ -190,9 +190,9 @@ async function changeJob(jobId, change, along = [], holds = true) {
     now = next ?? null;
     return next;
   };
-  const outcome = await write([{ store: JOBS, key: jobId, change: whole }, ...along], { holds });
+  const outcome = await write([{ store: JOBS, key: jobId, change: whole }, ...along], { large });
   tell(jobId);
-  return { ...outcome, job: outcome.kept || holds ? now : await readJob(jobId) };
+  return { ...outcome, job: outcome.kept || !large ? now : await readJob(jobId) };
 }
 
 /** @param {string} jobId */

@@ -57,7 +57,8 @@
  * @typedef {object} Entry
  * @property {string} step
  * @property {(typeof import("./job-shape.js").ENTRY_SORTS)[number]} sort
- *   reading: measured; manual: from the person's own manual; part: a part number; note: what another window made of a step's note
+ *   reading: measured; manual: from the person's own manual; part: a part number; note: what another window made of a step's note;
+ *   check: a prompt of the step, as 'will it touch', that has been looked at: its label is the prompt
  * @property {string} label
  * @property {string} value  as typed
  * @property {string} unit   as typed, '' for none

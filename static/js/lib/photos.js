@@ -44,7 +44,7 @@ export async function prepare(file) {
 export async function addPhoto(jobId, picture, given) {
   const [id, at] = [newId(), Date.now()];
   const brings = [{ store: "photos", key: id, change: () => ({ id, job: jobId, ...picture, at }) }];
-  const done = await doAct(jobId, (job) => notePhoto(job, id, given, at), { at, brings, holds: false });
+  const done = await doAct(jobId, (job) => notePhoto(job, id, given, at), { at, brings, large: picture.blob.size });
   return { ...done, photo: id };
 }
 

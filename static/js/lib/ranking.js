@@ -15,6 +15,7 @@ import { pairsOf, phraseOf, wordsOf } from "./fold.js";
  * @property {[title: string, parts: [id: string, title: string, finds: string[]][]]} emergency
  * @property {[id: string, title: string, says: string, finds: string[]][]} cautions
  * @property {[id: string, title: string, summary: string, finds: string[], labels: string, rows: string[]][]} tables
+ * @property {[id: string, title: string, summary: string, finds: string[], steps: [id: string, says: string, finds: string[]][]][]} jobs
  * @property {[path: string, title: string, summary: string][]} help
  * @property {[anchor: string, word: string, says: string, finds: string[]][]} glossary
  */
@@ -24,7 +25,7 @@ export const LIMIT = 64;
 export const WEIGHTS = { title: 10, finds: 10, id: 7, labels: 5, units: 4, summary: 3, above: 2 };
 const ABOVE = WEIGHTS.above;
 /** @type {Record<string, number>} */
-export const KINDS = { figure: 200, emergency: 150, caution: 180, table: 150, help: 60, word: 90, row: 0 };
+export const KINDS = { figure: 200, emergency: 150, caution: 180, table: 150, help: 60, word: 90, job: 170, row: 0, step: 0 };
 const SAME_PHRASE = 100;
 const RIGHT = 4096;
 const OWN = 2048;
@@ -191,6 +192,9 @@ export class Ranking {
       const fields = { id: [spaced(name)], labels: [labels], summary: [summary] };
       yield this.add({ kind: "table", title: table, path: `tables/${name}/`, about: summary }, finds, fields);
     }
+    for (const [name, job, summary, finds] of data.jobs) {
+      yield this.add({ kind: "job", title: job, path: `job/${name}/`, about: summary }, finds, { id: [spaced(name)], summary: [summary] });
+    }
     for (const [path, page, summary] of data.help) {
       yield this.add({ kind: "help", title: page, path, about: summary }, [], { summary: [summary] });
     }
@@ -202,6 +206,13 @@ export class Ranking {
         const [row, label] = rows.slice(n, n + 2);
         const fields = { id: [spaced(row)], above: [table, ...finds] };
         yield this.add({ kind: "row", title: label, path: `tables/${name}/#row-${row}`, about: table }, [], fields);
+      }
+    }
+    for (const [name, job, , finds, steps] of data.jobs) {
+      for (const [step, says, own] of steps) {
+        // What a step says is a sentence, not a title: its words weigh as those of a summary.
+        const fields = { id: [spaced(step)], summary: [says], above: [job, ...finds] };
+        yield this.add({ kind: "step", title: says, path: `job/${name}/#step-${step}`, about: job }, own, fields, false);
       }
     }
   }
@@ -217,10 +228,10 @@ export class Ranking {
     });
   }
 
-  /** @param {Entry} entry @param {string[]} finds @param {Record<string, string[]>} fields */
-  add(entry, finds, fields) {
+  /** @param {Entry} entry @param {string[]} finds @param {Record<string, string[]>} fields @param {boolean} [titled] */
+  add(entry, finds, fields, titled = true) {
     const number = this.entries.push(entry) - 1;
-    for (const phrase of [entry.title, ...finds]) {
+    for (const phrase of titled ? [entry.title, ...finds] : finds) {
       const words = wordsOf(phrase);
       const joined = phraseOf(words);
       this.phrases.set(joined, [...(this.phrases.get(joined) ?? []), number]);

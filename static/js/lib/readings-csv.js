@@ -31,7 +31,7 @@ function readings(job) {
   const order = new Map(allSteps(job).map(({ id }, n) => [id, n]));
   const stages = new Map(stagesOf(job).map(({ id, title }) => [id, title]));
   const place = (/** @type {string} */ step) => order.get(step) ?? Infinity;
-  const entries = Object.values(job.entries).filter(({ gone, sort }) => !gone && sort !== "note");
+  const entries = Object.values(job.entries).filter(({ gone, sort }) => !gone && sort !== "note" && sort !== "check");
   return entries.sort((one, other) => order.size && place(one.step) !== place(other.step) ? place(one.step) - place(other.step) : one.at - other.at).map((entry) => {
     const step = job.steps[entry.step];
     return {

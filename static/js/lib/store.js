@@ -44,6 +44,9 @@ export const STEPS = [
 /** An opening that has not answered by then waits for another window: of several that wait, the browser tells only the first. */
 const PATIENCE_MS = 2000;
 
+/** A browser that does not say how full it is holds no write up for longer. */
+const MEASURE_MS = 500;
+
 /** Faults that go away with a new connection: an iPhone drops the old one while the page is in the background. */
 const MENDED_BY_REOPENING = ["InvalidStateError", "UnknownError", "AbortError", "TransactionInactiveError"];
 /** @type {Record<string, State>} */
@@ -65,18 +68,20 @@ const listeners = new Set();
 /** @type {BroadcastChannel | null | undefined} undefined: not looked for yet; null: there is none */
 let channel;
 let hasAsked = false;
+/** @type {Promise<unknown> | null} how full the phone is, asked for once a page before the first write: see `roomUsed` */
+let measured = null;
 
 /**
  * Keep changes. Resolves when they are on the phone, or once it is known that they are not.
  * @param {Change[]} changes
- * @param {{entered?: boolean, holds?: boolean}} [options]  entered: false for what the person did not enter, so that nothing is
- *   asked for it; holds: false for what is large and can be had again (a picture, a file): where it cannot be written it is dropped
- *   and the outcome says so, instead of standing in the way of every later write
+ * @param {{entered?: boolean, large?: number}} [options]  entered: false for what the person did not enter, so that nothing is
+ *   asked for it; large: bytes, about, of what can be had again (a picture, a file): where there is no room it is not tried, where it
+ *   cannot be written it is dropped, and the outcome says so, instead of standing in the way of every later write
  * @returns {Promise<Outcome>}
  * @throws {TypeError} a change that gives a promise; DataCloneError: one that gives what cannot be stored. Nothing is changed then.
  */
-export function write(changes, { entered = true, holds = true } = {}) {
-  const done = tail.then(() => keep(changes, holds));
+export function write(changes, { entered = true, large = 0 } = {}) {
+  const done = tail.then(async () => (await hasRoom(large) ? keep(changes, large > 0) : { kept: false, why: /** @type {const} */ ("full") }));
   tail = done.catch(() => {});
   if (entered) void done.then(({ kept }) => kept && askToStay()).catch(() => {});
   return done;
@@ -147,15 +152,18 @@ export async function pinned() {
 
 // -- writing and reading --------------------------------------------------------------------------------------
 
-/** @param {Change[]} changes @param {boolean} holds @returns {Promise<Outcome>} */
-async function keep(changes, holds) {
+/** @param {Change[]} changes @param {boolean} isDropped  where it cannot be written @returns {Promise<Outcome>} */
+async function keep(changes, isDropped) {
   const all = [...pending, ...changes];
   if (!all.length) return { kept: true, why: state };
   try {
-    await twice((db) => commit(db, all));
+    await twice(async (db) => {
+      await (measured ??= measure());
+      await commit(db, all);
+    });
   } catch (error) {
     if (OURS.includes(nameOf(error))) throw error;
-    if (!holds) return { kept: false, why: whyOf(error) };
+    if (isDropped) return { kept: false, why: whyOf(error) };
     pending = all;
     turn(whyOf(error));
     return { kept: false, why: state };
@@ -164,6 +172,31 @@ async function keep(changes, holds) {
   turn("fine");
   tellOthers(all);
   return { kept: true, why: state };
+}
+
+/** Whether something large may be tried. @param {number} bytes */
+async function hasRoom(bytes) {
+  if (!bytes) return true;
+  const { quota = Infinity, usage = 0 } = await roomUsed();
+  return quota - usage > bytes;
+}
+
+/** Asks how full the phone is, once the database is open: before that there is nothing to be counted. */
+function measure() {
+  return Promise.race([roomUsed(), new Promise((done) => setTimeout(done, MEASURE_MS))]);
+}
+
+/**
+ * How full the browser says that it is. Where Chromium 156 first finds this out during a write that then fails, it counts what that
+ * write had put on the disk, and refuses small writes too from then on; asked beforehand it does not.
+ * @returns {Promise<StorageEstimate>}
+ */
+async function roomUsed() {
+  try {
+    return await navigator.storage.estimate();
+  } catch {
+    return {}; // it does not say: trying shows
+  }
 }
 
 /** All changes in one transaction; done when the browser says that it is complete. @param {Database} db @param {Change[]} changes */

@@ -1,0 +1,137 @@
+/** Changing a card's own shape: steps and stages are added, put into other words, moved by buttons, deleted. */
+
+import { addStage, addStep, moveStage, moveStep, remove, renameStage, rewordStep, takeStep } from "../lib/job-deeds.js";
+import { stagesOf, stepsLacking, stepsOf } from "../lib/job-list.js";
+import { newId } from "../lib/job-store.js";
+import { button, fold, labelled, made, newName, renew, renewEach, say } from "./job-kit.js";
+
+/** @typedef {import("./job-card.js").Card} Card */
+
+/**
+ * A field with the button that uses its text; empty, it says so.
+ * @param {Card} card @param {string} label @param {string} act @param {(text: string) => unknown} use @param {{value?: string, most?: number}} [given]
+ */
+function asked(card, label, act, use, { value = "", most = 500 } = {}) {
+  const problem = made("p", { className: "fault", role: "status", id: newName("card-problem"), hidden: true });
+  const field = made("input", { type: "text", autocomplete: "off", value, maxLength: most, "aria-describedby": problem.id });
+  const go = async () => {
+    const text = field.value.trim();
+    problem.hidden = text !== "";
+    problem.textContent = text ? "" : say(card.words, "card_text_missing", { label });
+    if (!text) {
+      field.focus();
+      return;
+    }
+    await use(text);
+    if (!value) field.value = "";
+  };
+  field.addEventListener("keydown", ({ key }) => key === "Enter" && void go());
+  return made("div", { className: "card-form" }, labelled(label, field), problem, button(act, go));
+}
+
+/** @param {Card} card @param {string} stage @param {() => string} after  step behind which it comes, '' for the end */
+function stepAdder(card, stage, after) {
+  const { words } = card;
+  const gate = made("input", { type: "checkbox", autocomplete: "off" });
+  const form = asked(card, words.card_step_new, words.card_step_add, async (title) => {
+    const id = newId();
+    const { did } = await card.act((job) => addStep(job, id, { stage: job.steps[after()]?.stage ?? stage, title, after: after(), gate: gate.checked ? "first-start" : "" }));
+    gate.checked = false;
+    if (did) card.openStep(id);
+    if (did) card.steps?.show(id, { isFocused: true });
+  }, { most: 2000 });
+  form.insertBefore(made("label", { className: "card-check" }, gate, made("span", {}, words.card_step_gate)), form.lastElementChild);
+  return form;
+}
+
+/** The fold at the end of an open step. */
+export class StepEdit {
+  /** @param {Card} card @param {string} id */
+  constructor(card, id) {
+    this.card = card;
+    this.id = id;
+    const { words } = card;
+    const step = card.job.steps[id];
+    const move = (/** @type {-1 | 1} */ by, /** @type {string} */ text) => button(text, async () => {
+      await card.act((job) => moveStep(job, id, by));
+      card.steps?.rows.get(id)?.item.scrollIntoView({ block: "nearest" });
+    }, { "data-key": `move ${by}` });
+    const off = button(words.card_step_delete, () => this.remove(), { className: "card-off" });
+    const own = step.from ? [] : [asked(card, words.card_step_words, words.card_step_reword, (title) => card.act((job) => rewordStep(job, id, title)), { value: step.title, most: 2000 })];
+    this.element = fold(
+      words.card_step_change, made("div", { className: "card-acts" }, move(-1, words.card_up), move(1, words.card_down)), ...own,
+      stepAdder(card, step.stage, () => id), made("div", { className: "card-acts" }, off),
+    );
+  }
+
+  async remove() {
+    const { card, id } = this;
+    const list = stepsOf(card.job, card.job.steps[id].stage).map((step) => step.id);
+    const near = list[list.indexOf(id) + 1] ?? list[list.indexOf(id) - 1] ?? "";
+    const { did } = await card.act((job) => remove(job, "steps", id, Date.now()));
+    if (!did) return;
+    card.openStep("");
+    if (near) card.steps?.rows.get(near)?.head.focus();
+  }
+
+  paint() {}
+}
+
+/** The fold at the end of a stage. */
+export class StageEdit {
+  /** @param {Card} card @param {string} id */
+  constructor(card, id) {
+    this.card = card;
+    this.id = id;
+    this.inside = made("div", {});
+    this.element = fold(card.words.card_stage_change, this.inside);
+    this.element.classList.add("card-stage-edit");
+    this.element.addEventListener("toggle", () => this.paint());
+  }
+
+  /** A card has many stages and few are ever changed: the inside is made when the fold is opened. */
+  paint() {
+    const { card, id } = this;
+    if (!this.element.open) return;
+    const { title } = card.job.stages[id];
+    const { words } = card;
+    renew(this.inside, title, () => [
+      stepAdder(card, id, () => ""),
+      asked(card, words.card_stage_words, words.card_stage_rename, (text) => card.act((job) => renameStage(job, id, text)), { value: title }),
+      made("div", { className: "card-acts" }, this.mover(-1, words.card_stage_up), this.mover(1, words.card_stage_down), button(words.card_stage_delete, () => card.act((job) => remove(job, "stages", id, Date.now())), { className: "card-off" })),
+    ]);
+  }
+
+  /** @param {-1 | 1} by @param {string} text */
+  mover(by, text) {
+    const { card, id } = this;
+    return button(text, async () => {
+      await card.act((job) => moveStage(job, id, by));
+      this.element.scrollIntoView({ block: "nearest" });
+    }, { "data-key": `move ${by}` });
+  }
+}
+
+/** Below the last stage: another stage, and what the present template has that this card lacks. @param {Card} card */
+export function endOfSteps(card) {
+  const { words } = card;
+  const adder = asked(card, words.card_stage_new, words.card_stage_add, (title) => {
+    const id = newId();
+    return card.act((job) => addStage(job, id, title));
+  });
+  const element = fold(words.card_stage_more, adder);
+  const stages = card.templates[card.job.template]?.stages ?? [];
+  const list = made("ul", { className: "card-entries" });
+  const lacking = made("div", {}, made("h4", {}, words.card_lacking), list);
+  const paint = () => {
+    const steps = stepsLacking(card.job, stages);
+    lacking.hidden = !steps.length;
+    renewEach(list, steps.map((/** @type {any} */ step) => ({ ...step })), (step) => [
+      made("p", {}, step.do),
+      button(words.card_lacking_take, () => card.act((job) => takeStep(job, step, stagesOf(job).at(-1)?.id ?? "")).then(paint), { "aria-label": say(words, "card_lacking_take_what", { step: step.do }) }),
+    ]);
+  };
+  element.append(lacking);
+  element.addEventListener("toggle", () => element.open && paint());
+  return element;
+}

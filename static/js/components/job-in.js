@@ -1,0 +1,103 @@
+/** A file of cards into the phone: chosen, looked at as a whole, and brought in by one more tap, which can be taken back. */
+
+import { doImport, importedAt, planned, readFile, undoImport } from "../lib/job-file.js";
+import { button, focusOn, made, say } from "./job-kit.js";
+import { when } from "./job-words.js";
+
+/** @typedef {import("../lib/job-file.js").Plan} Plan */
+/** @typedef {import("../lib/job-file.js").Read} Read */
+
+export class Importer {
+  /** @param {Record<string, string>} words @param {() => unknown} again  called when something has come in or gone out */
+  constructor(words, again) {
+    this.words = words;
+    this.again = again;
+    this.field = made("input", { type: "file", accept: ".json,application/json,text/plain", hidden: true, "aria-label": words.card_in_choose });
+    this.told = made("p", { role: "status" });
+    this.found = made("div", { className: "card-in" });
+    this.element = made("div", { className: "card-in-out" }, button(words.card_in_choose, () => this.field.click()), this.field, this.told, this.found);
+    this.field.addEventListener("change", () => void this.take());
+    void this.offerBack();
+  }
+
+  async take() {
+    const file = this.field.files?.[0];
+    if (!file) return;
+    this.told.textContent = this.words.card_in_reading;
+    this.found.replaceChildren();
+    const read = await readFile(file);
+    this.field.value = "";
+    if (read.ok) {
+      this.told.textContent = "";
+      await this.show(read, "merge");
+      return;
+    }
+    this.told.textContent = say(this.words, "card_in_bad", { name: file.name });
+    this.found.replaceChildren(made("ul", { className: "card-faults" }, ...read.problems.map(({ key, fields }) => made("li", { className: "fault" }, say(this.words, key, fields)))));
+  }
+
+  /** What will change, the other way to do it, and the tap that does it. @param {Read} read @param {"merge" | "replace"} way @param {string} [before]  a sentence that comes first */
+  async show(read, way, before = "") {
+    const { words } = this;
+    const plan = await planned(read, way);
+    const other = way === "merge" ? "replace" : "merge";
+    const heading = made("h3", {}, words[`card_in_${way}`]);
+    const acts = made("div", { className: "card-acts" },
+      button(words[`card_in_do_${way}`], () => this.bringIn(read, way, plan), { className: way === "merge" ? "card-main" : "card-off" }),
+      button(words[`card_in_see_${other}`], () => this.show(read, other)), button(words.card_in_leave, () => this.leave()));
+    this.found.replaceChildren(...(before ? [made("p", { className: "fault" }, before)] : []), heading, made("ul", { className: "card-fates" }, ...this.fates(plan).map((line) => made("li", {}, line))), acts);
+    focusOn(heading);
+  }
+
+  /** @param {Plan} plan @returns {string[]} */
+  fates({ jobs, setups, photos, lacking, emergency }) {
+    const { words } = this;
+    const line = (/** @type {string} */ kind, /** @type {import("../lib/job-file.js").Fate} */ { name, becomes, isOlder }) => (
+      say(words, `card_file_becomes_${becomes}${isOlder ? "_older" : ""}`, { name: say(words, kind, { name: name.trim() || words.confirm_unnamed }) }));
+    return [
+      ...jobs.map((fate) => line("card_in_card", fate)),
+      ...setups.map((fate) => line("card_in_setup", fate)),
+      ...(emergency === "added" || emergency === "replaced" ? [words[`card_in_emergency_${emergency}`]] : []),
+      ...(photos ? [say(words, "card_file_photos", { number: photos })] : []),
+      ...(lacking ? [say(words, "card_file_lacking", { number: lacking })] : []),
+    ];
+  }
+
+  /** @param {Read} read @param {"merge" | "replace"} way @param {Plan} plan */
+  async bringIn(read, way, plan) {
+    const { words } = this;
+    const { kept, isStale } = await doImport(plan, Date.now());
+    if (isStale) {
+      await this.show(read, way, words.card_file_stale);
+      return;
+    }
+    if (!kept) {
+      this.told.textContent = words.card_file_full;
+      return;
+    }
+    this.told.textContent = words.card_in_done;
+    await this.offerBack();
+    this.again();
+  }
+
+  leave() {
+    this.found.replaceChildren();
+    this.told.textContent = this.words.card_in_left;
+  }
+
+  async offerBack() {
+    const at = await importedAt();
+    if (!at) {
+      this.found.replaceChildren();
+      return;
+    }
+    const back = button(this.words.card_in_undo, async () => {
+      const { kept, isStale } = await undoImport();
+      this.told.textContent = this.words[isStale ? "card_file_undo_stale" : kept ? "card_in_undone" : "card_file_full"];
+      if (isStale || !kept) return;
+      this.found.replaceChildren();
+      this.again();
+    });
+    this.found.replaceChildren(made("p", {}, say(this.words, "card_in_last", { at: when(at) })), back);
+  }
+}
