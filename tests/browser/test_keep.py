@@ -87,7 +87,12 @@ def test_all_inputs_are_kept_also_those_nobody_touched(context, origin):
     page = make_card(context, origin)
     keep(figure(context, origin).page)
     (kept,) = work.card(page)["kept"].values()
-    assert {part.split("=")[0] for part in kept["query"].split("&")} == {"torque", "length", "offset", "angle"}
+    assert {part.split("=")[0] for part in kept["query"].split("&")} == {
+        "torque",
+        "length",
+        "offset",
+        "angle",
+    }
 
 
 def test_it_says_to_which_card_and_can_be_undone(context, origin):
@@ -144,7 +149,7 @@ def test_F12_without_a_database_it_says_that_it_is_in_this_window_only(context, 
 def test_the_scripts_that_pages_start_with_hold_no_card_and_no_round(book):
     """They come when they are asked for: a Figure's first answer waits for none of them."""
     documents = create_app(book=book).extensions["cowlside"].documents
-    main = next(text.plain for name, text in documents.items() if name.endswith("/js/main.js")).decode()
+    main = next(text.body for name, text in documents.items() if name.endswith("/js/main.js")).decode()
     for piece in ("lib/job.js", "lib/job-store.js", "lib/store.js", "keep-figure.js", "torque-round.js"):
         assert f'"js/{piece}":' not in main and f'"js/components/{piece}":' not in main, piece
 
@@ -168,13 +173,13 @@ def test_nothing_is_shown_where_there_is_no_card(context, origin):
 def test_the_loose_ends_of_the_card_in_use_are_counted_on_a_tag(context, origin):
     page = make_card(context, origin)
     start = home(context, origin)
-    start.wait_for_selector(f"{TAG}:text('No loose end open')")
+    start.wait_for_selector(f"{TAG}:has-text('No loose end open')")
     page.evaluate(OPEN_END, ["e-1", "rag", "left bank", 3])
     start.reload()
-    start.wait_for_selector(f"{TAG}:text('1 loose end open')")
+    start.wait_for_selector(f"{TAG}:has-text('1 loose end open')")
     page.evaluate(OPEN_END, ["e-2", "capped", "feed line", 1])
     start.reload()
-    start.wait_for_selector(f"{TAG}:text('2 loose ends open')")
+    start.wait_for_selector(f"{TAG}:has-text('2 loose ends open')")
     assert "4 pieces to close before the first start" in start.inner_text(TAG)
     assert start.inner_text(ONWARD) == "Go on with Harbour wagon"
     assert (start.get_attribute(TAG, "href") or "").endswith("en/job/card/?job=a-1#loose-ends")
@@ -228,7 +233,9 @@ def test_F52_at_320_pixels_and_double_text_nothing_is_cut(chromium, origin, text
 
 def test_errors_stay_away_from_the_start_page(context, origin):
     """Where the store cannot be had, the tag stays away and nothing else does (F12)."""
-    context.add_init_script("IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError') }")
+    context.add_init_script(
+        "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError') }"
+    )
     page = context.new_page()
     noise = errors_of(page)
     page.goto(f"{origin}/en/")

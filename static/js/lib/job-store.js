@@ -192,7 +192,8 @@ async function changeJob(jobId, change, along = [], large = 0) {
   };
   const outcome = await write([{ store: JOBS, key: jobId, change: whole }, ...along], { large });
   tell(jobId);
-  return { ...outcome, job: outcome.kept || !large ? now : await readJob(jobId) };
+  // A change that could not be tried is made on reading: then `now` has it, and so has whoever asked whether it was done.
+  return { ...outcome, job: outcome.kept ? now : await readJob(jobId) };
 }
 
 /** @param {string} jobId */
