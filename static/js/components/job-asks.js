@@ -51,10 +51,16 @@ class Ask {
     this.asked = asked;
     /** What is noted, '' for nothing yet. */
     this.entry = "";
+    /** Id for a new entry. */
+    this.fresh = newId();
     this.last = "";
     this.pausing = 0;
     /** Typed and not handed on yet. */
     this.isTyped = false;
+    /** On its way to the phone. */
+    this.isGoing = false;
+    /** @type {Promise<unknown>} */
+    this.keeping = Promise.resolve();
     const { words, units } = card;
     const { label, kind, in: unit } = asked;
     this.problem = made("p", { className: "fault", role: "status", id: newName("card-problem"), hidden: true });
@@ -70,17 +76,16 @@ class Ask {
     this.element = made("div", { className: "card-ask" }, labelled(label, this.field, this.unit), ...page, this.echo, this.problem);
     for (const field of [this.field, this.page]) {
       field.addEventListener("input", () => this.typed());
-      field.addEventListener("change", () => this.keep());
+      field.addEventListener("change", () => void this.keep());
     }
     this.unit.addEventListener("change", () => this.chosen());
-    this.leave = () => this.keep();
-    card.leaving.add(this.leave);
+    card.leaving.add(this);
   }
 
   typed() {
     this.isTyped = true;
     clearTimeout(this.pausing);
-    this.pausing = setTimeout(() => this.keep(), PAUSE_MS);
+    this.pausing = setTimeout(() => void this.keep(), PAUSE_MS);
   }
 
   /** The unit says what the number was in: the number stays. */
@@ -88,7 +93,7 @@ class Ask {
     if (!this.field.value.trim()) return;
     this.field.value = splitQuantity(this.field.value)[0];
     this.isTyped = true;
-    this.keep();
+    void this.keep();
   }
 
   /** @returns {{value: string, unit: string, problem: string, echo: string}} as it is kept, and what is said of it */
@@ -107,16 +112,29 @@ class Ask {
     }
   }
 
-  /** Hand on what is typed. */
+  /** Hand on what is typed. @returns {Promise<unknown>} */
   keep() {
     clearTimeout(this.pausing);
-    if (!this.isTyped) return;
+    if (!this.isTyped) return this.keeping;
     this.isTyped = false;
-    const { value, unit, problem, echo: others } = this.read();
+    this.isGoing = true;
+    const { problem, echo: others } = this.read();
     this.tell(problem, others);
-    const page = this.page.value.trim();
-    const part = { value, unit: unit && this.card.units.units[unit].symbol, page };
-    void this.write(part);
+    const part = this.part();
+    this.keeping = this.keeping.then(() => this.write(part)).finally(() => (this.isGoing = false));
+    return this.keeping;
+  }
+
+  /** What the fields hold, as it is kept. @returns {{value: string, unit: string, page: string}} */
+  part() {
+    const { value, unit } = this.read();
+    return { value, unit: unit && this.card.units.units[unit].symbol, page: this.page.value.trim() };
+  }
+
+  /** @returns {import("../lib/job-jot.js").Jotted | null} */
+  unkept() {
+    const { step, sort, asked, entry, fresh, isTyped, isGoing } = this;
+    return isTyped || isGoing ? { step, sort, label: asked.label, entry: entry || fresh, ...this.part() } : null;
   }
 
   /** @param {{value: string, unit: string, page: string}} part */
@@ -127,8 +145,8 @@ class Ask {
     const isNothing = !part.value && !part.page;
     if (!old || old.gone) {
       if (isNothing) return;
-      this.entry = newId();
-      const entry = this.entry;
+      const entry = this.fresh;
+      [this.entry, this.fresh] = [entry, newId()];
       await card.act((job) => addEntry(job, entry, { step, sort, label: asked.label, ...part }, at), { step, id, at });
       return;
     }
@@ -157,7 +175,7 @@ class Ask {
   /** @param {Listed[]} entries @returns {string} the entry that the field shows */
   paint(entries) {
     const mine = entries.filter(({ sort, label }) => sort === this.sort && label === this.asked.label).at(-1);
-    const isBusy = this.isTyped || [this.field, this.page].some((field) => field === document.activeElement);
+    const isBusy = this.isTyped || this.isGoing || [this.field, this.page].some((field) => field === document.activeElement);
     if (isBusy) return this.entry;
     if (mine?.id !== this.entry) this.last = "";
     this.entry = mine?.id ?? "";
@@ -179,8 +197,8 @@ class Ask {
   }
 
   end() {
-    this.keep();
-    this.card.leaving.delete(this.leave);
+    void this.keep();
+    this.card.leaving.delete(this);
   }
 }
 

@@ -9,6 +9,7 @@
 import { newJob } from "../lib/job.js";
 import { restoreCard } from "../lib/job-deeds.js";
 import { blocks, CONFIRMED_MS } from "../lib/job-ends.js";
+import { adoptJotted, jot, unjot } from "../lib/job-jot.js";
 import { allSteps } from "../lib/job-list.js";
 import { addJob, confirmed, doAct, jobInUse, newId, readJob, redo, undo, useJob, watchJob } from "../lib/job-store.js";
 import { read, watchOthers, watchState, write } from "../lib/store.js";
@@ -56,7 +57,7 @@ export class Card {
     this.open = "";
     /** @type {Map<string, StepText>} step of the template -> its text */
     this.texts = new Map();
-    /** @type {Set<() => unknown>} what has something to keep before the page goes */
+    /** @type {Set<{keep: () => Promise<unknown>, unkept: () => import("../lib/job-jot.js").Jotted | null}>} what holds something typed */
     this.leaving = new Set();
     this.lapsing = 0;
     this.scrolling = 0;
@@ -68,6 +69,7 @@ export class Card {
 
   async begin() {
     history.scrollRestoration = "manual";
+    await adoptJotted();
     const job = await this.found();
     if (!job || job.gone) {
       this.paintNone(job);
@@ -124,7 +126,7 @@ export class Card {
     watchOthers((places) => places.some(({ store, key }) => store === "confirmed" && key.startsWith(`${this.id}/`)) && void this.readSheets());
     watchState((state) => this.head?.tellState(state));
     const leave = () => {
-      this.leaving.forEach((keep) => keep());
+      void this.keepTyped();
       void this.keepView();
     };
     addEventListener("pagehide", leave);
@@ -237,6 +239,15 @@ export class Card {
     this.open = stepId;
     this.paint();
     void this.keepView();
+  }
+
+  /** Everything that is typed goes to the phone; until it is there, a word of it stands where no waiting is needed. */
+  async keepTyped() {
+    const parts = [...this.leaving];
+    const typed = parts.map((part) => part.unkept()).filter((one) => one !== null);
+    if (typed.length) jot(this.id, typed);
+    await Promise.all(parts.map((part) => part.keep()));
+    if (typed.length) unjot();
   }
 
   paint() {

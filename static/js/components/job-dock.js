@@ -5,8 +5,8 @@
 
 import { lastAction } from "../lib/job.js";
 import { countOpen } from "../lib/job-ends.js";
-import { button, made, renew, say, shortened } from "./job-kit.js";
-import { countSentence, pastSentence } from "./job-words.js";
+import { button, give, made, renew, shortened } from "./job-kit.js";
+import { pastSentence } from "./job-words.js";
 
 const MOST = 44; // letters of what would be undone: two lines on a small phone
 
@@ -23,10 +23,9 @@ export class Dock {
   paint() {
     const { job, words, endsView } = this.card;
     const { ends } = countOpen(job);
-    this.tag.dataset.open = String(ends);
-    this.tag.setAttribute("aria-expanded", String(Boolean(endsView?.isOpen)));
+    give(this.tag, "data-open", ends);
+    give(this.tag, "aria-expanded", Boolean(endsView?.isOpen));
     renew(this.tag, ends, () => [made("b", {}, String(ends)), " ", made("span", {}, words[ends === 1 ? "card_dock_end" : "card_dock_ends"])]);
-    this.tag.setAttribute("aria-label", countSentence(ends, words));
     this.paintUndo();
   }
 
@@ -36,7 +35,8 @@ export class Dock {
     const what = last && pastSentence(last, words);
     this.undo.hidden = !what;
     renew(this.undo, what, () => [made("b", {}, words.card_undo), " ", made("span", {}, shortened(what ?? "", MOST))]);
-    if (what) this.undo.setAttribute("aria-label", say(words, "card_undo_what", { what }));
+    // The whole of it, where it had to be cut.
+    this.undo.title = what ?? "";
   }
 
   async takeBack() {

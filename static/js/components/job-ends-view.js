@@ -26,7 +26,7 @@ export class EndsView {
     const { card } = this;
     this.isOpen = !this.isOpen;
     if (this.isOpen) this.was = scrollY;
-    card.leaving.forEach((keep) => keep());
+    void card.keepTyped();
     this.element.hidden = !this.isOpen;
     if (card.page) card.page.hidden = this.isOpen;
     card.paint();

@@ -39,7 +39,7 @@ export class Head {
 
   async stop() {
     const { card } = this;
-    card.leaving.forEach((keep) => keep());
+    await card.keepTyped();
     const { job } = await interrupt(card.id);
     card.take(job);
     await card.readSheets();

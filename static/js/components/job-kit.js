@@ -73,6 +73,11 @@ export function renew(element, from, make, otherwise = element) {
   focusOn(same || otherwise);
 }
 
+/** Set an attribute, where it is not so already. @param {HTMLElement} element @param {string} name @param {unknown} value */
+export function give(element, name, value) {
+  if (element.getAttribute(name) !== String(value)) element.setAttribute(name, String(value));
+}
+
 /** @param {HTMLElement} element  one that takes no focus by itself gets it all the same */
 export function focusOn(element) {
   if (element.tabIndex < 0 && !element.hasAttribute("tabindex")) element.tabIndex = -1;

@@ -23,6 +23,8 @@ export class Note {
     this.element = made("div", { className: "card-note" }, labelled(card.words.card_note, this.field), this.beside);
     /** The text that the person began from, or saved last. */
     this.base = note;
+    /** The text that is known to be kept. */
+    this.safe = note;
     /** Id for an entry, should another window have changed the note meanwhile. */
     this.other = newId();
     /** The last save of this stretch of typing, '' for none. @type {string} */
@@ -30,8 +32,7 @@ export class Note {
     this.pausing = 0;
     /** @type {Promise<unknown>} */
     this.keeping = Promise.resolve();
-    this.leave = () => this.keep();
-    card.leaving.add(this.leave);
+    card.leaving.add(this);
     this.field.addEventListener("input", () => this.typed());
     this.field.addEventListener("change", () => void this.keep());
     this.fit();
@@ -62,8 +63,14 @@ export class Note {
     this.base = text;
     this.last = id;
     const given = { base, other: this.other, ...(joins ? { joins } : {}) };
-    this.keeping = this.card.act((job) => writeNote(job, this.step, text, given), { id, isQuiet: true });
+    this.keeping = this.card.act((job) => writeNote(job, this.step, text, given), { id, isQuiet: true }).then(() => (this.safe = text));
     return this.keeping;
+  }
+
+  /** @returns {import("../lib/job-jot.js").Jotted | null} */
+  unkept() {
+    const { step, field, safe, other } = this;
+    return field.value === safe ? null : { step, text: field.value, base: safe, other };
   }
 
   paint() {
@@ -72,8 +79,7 @@ export class Note {
     const beside = notesBeside(card.job, step);
     const isMine = field.value !== this.base || document.activeElement === field || beside.length > 0;
     if (!isMine && field.value !== note) {
-      field.value = note;
-      this.base = note;
+      field.value = this.base = this.safe = note;
       this.fresh();
       this.fit();
     }
@@ -93,7 +99,7 @@ export class Note {
   /** @param {string} entry @param {string} text */
   async settle(entry, text) {
     const at = Date.now();
-    this.field.value = this.base = text;
+    this.field.value = this.base = this.safe = text;
     this.fresh();
     this.fit();
     await this.card.act((job) => settleNote(job, entry, text, at), { at });
@@ -102,6 +108,6 @@ export class Note {
 
   end() {
     void this.keep();
-    this.card.leaving.delete(this.leave);
+    this.card.leaving.delete(this);
   }
 }

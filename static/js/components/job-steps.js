@@ -6,9 +6,15 @@
 import { openEnds } from "../lib/job-ends.js";
 import { stagesOf, stepsOf } from "../lib/job-list.js";
 import { endOfSteps, StageEdit } from "./job-edit.js";
-import { button, focusOn, made, renew, say } from "./job-kit.js";
+import { button, focusOn, give, made, renew, say } from "./job-kit.js";
 import { StepBody } from "./job-step.js";
 import { when } from "./job-words.js";
+
+/** @param {HTMLElement} place */
+function shut(place) {
+  place.replaceChildren();
+  place.hidden = true;
+}
 
 /** @typedef {{item: HTMLElement, head: HTMLElement, place: HTMLElement}} Row */
 /** @typedef {{section: HTMLElement, heading: HTMLElement, says: HTMLElement, list: HTMLElement, edit: StageEdit}} StagePart */
@@ -113,9 +119,9 @@ export class Steps {
     const { words } = card;
     const { item, head } = /** @type {Row} */ (this.rows.get(id));
     const isOpen = card.open === id;
-    item.dataset.state = done ? "done" : isNext ? "next" : "open";
-    item.classList.toggle("is-open", isOpen);
-    head.setAttribute("aria-expanded", String(isOpen));
+    give(item, "data-state", done ? "done" : isNext ? "next" : "open");
+    give(item, "class", isOpen ? "card-step is-open" : "card-step");
+    give(head, "aria-expanded", isOpen);
     const title = card.titleOf(id);
     renew(head, [title, done, interrupted, loose, isNext], () => {
       const marks = [done ? say(words, "card_step_done", { at: when(done) }) : isNext ? words.card_step_next : "", interrupted ? words.card_step_interrupted : ""].filter(Boolean);
@@ -131,8 +137,7 @@ export class Steps {
     const row = this.rows.get(card.open);
     if (this.body?.id !== card.open || !row) {
       this.body?.end();
-      for (const { place } of this.rows.values()) if (!place.hidden) place.replaceChildren();
-      for (const { place } of this.rows.values()) place.hidden = true;
+      for (const { place } of this.rows.values()) if (!place.hidden) shut(place);
       this.body = row ? new StepBody(card, card.open) : null;
     }
     if (!row || !this.body) return;

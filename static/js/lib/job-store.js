@@ -192,8 +192,9 @@ async function changeJob(jobId, change, along = [], large = 0) {
   };
   const outcome = await write([{ store: JOBS, key: jobId, change: whole }, ...along], { large });
   tell(jobId);
-  // A change that could not be tried is made on reading: then `now` has it, and so has whoever asked whether it was done.
-  return { ...outcome, job: outcome.kept ? now : await readJob(jobId) };
+  // What stands in memory only is worked out when it is read.
+  const held = outcome.kept ? null : await readJob(jobId);
+  return { ...outcome, job: outcome.kept || !large ? now : held };
 }
 
 /** @param {string} jobId */
