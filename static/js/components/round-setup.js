@@ -57,7 +57,7 @@ export class RoundSetup {
       event.preventDefault();
       void this.send();
     });
-    return make("section", { class: "round-setup" }, this.heading, this.summary, form);
+    return make("section", { class: "round-setup" }, this.heading, make("p", {}, words.round_use), this.summary, form);
   }
 
   groups() {
@@ -240,11 +240,11 @@ export class RoundSetup {
   async send() {
     if (this.isSending) return;
     this.isJudged = true;
+    this.note();
     const found = this.paint();
     this.paintSummary(found);
     if (found.length) return;
     this.isSending = true;
-    clearTimeout(this.pause);
     const [id, at, round] = [newId(), Date.now(), roundOf(this.typed, this.figures, this.words)];
     const { did } = await doAct(this.job.id, (job) => addRound(job, id, round, at), { at });
     this.isSending = false;
@@ -269,7 +269,7 @@ export class RoundSetup {
   }
 }
 
-/** @param {import("../lib/display.js").Shown[]} all */
+/** In one line that breaks between them only. @param {import("../lib/display.js").Shown[]} all */
 export function listed(all) {
-  return all.map(({ number, unit }) => `${number} ${unit}`).join(" · ");
+  return all.map(({ number, unit }) => `${number}\u00a0${unit}`).join(" · ");
 }

@@ -6,9 +6,11 @@
 import { markBolt, remove, repeatRounds, restore } from "../lib/job-deeds.js";
 import { pastActions } from "../lib/job.js";
 import { isMarked, marksOf, nextBolt, orderIn } from "../lib/job-rounds.js";
+import { withUnit } from "../lib/display.js";
 import { doAct, undo } from "../lib/job-store.js";
 import { typedOf } from "../lib/round-typed.js";
 import { whenInWords } from "../lib/when.js";
+import { nameOf } from "./card-choice.js";
 import { fill, write } from "./figure-paint.js";
 import { make, makeButton, makeLink } from "./made.js";
 import { roundPicture } from "./round-picture.js";
@@ -35,8 +37,6 @@ export class RoundWork {
     this.job = job;
     this.plan = this.figures.plan(this.round());
     this.isBusy = false;
-    /** When the next mark counts, ms of the page's clock. */
-    this.restsUntil = 0;
     this.screen = new ScreenOn(this.words);
     this.element = this.build();
   }
@@ -83,7 +83,7 @@ export class RoundWork {
       "div", { class: "round-rest" }, this.hint, this.again, this.screen.element, make("details", { class: "fold" }, make("summary", {}, words.round_record), this.record),
       make("div", { class: "round-ways" }, ...this.ways()),
     );
-    const slab = make("div", { class: "round-slab" }, this.which, this.change, this.torque, this.setting);
+    const slab = (this.slab = make("div", { class: "round-slab" }, make("p", { class: "round-name" }, this.round().label), this.which, this.change, this.torque, this.setting));
     return make("section", { class: "round-work" }, this.fault, slab, this.picture, make("div", { class: "round-told" }, this.told, this.back), rest, this.dock, this.aloud);
   }
 
@@ -93,7 +93,8 @@ export class RoundWork {
     const order = makeLink(`${tools.base}figures/tightening-order/?${new URLSearchParams({ pattern, across: String(across), down: String(down), torque })}`, words.round_see_figure, { class: "call" });
     const anew = makeButton(words.round_anew, () => this.goTo(new URLSearchParams([["job", this.job.id], ...Object.entries(typedOf(this.round(), this.figures))])));
     this.off = makeButton(words.round_remove, () => void this.remove());
-    return [order, anew, this.off];
+    const card = makeLink(`${tools.base}job/card/?job=${encodeURIComponent(this.job.id)}`, fill(words.round_to_card, { name: nameOf(this.job, words) }), { class: "call" });
+    return [card, order, anew, this.off];
   }
 
   // -- card -> page -----------------------------------------------------------------------------------------------------------------
@@ -147,7 +148,7 @@ export class RoundWork {
 
   /** @param {Torque} torque @param {string} label @param {string} note @param {string} name  class */
   numberOf({ number, unit, others }, label, note, name) {
-    const main = make("p", { class: `round-number ${name}` }, make("span", { class: "round-label" }, label), " ", make("b", {}, number), " ", make("span", { class: "round-unit" }, unit));
+    const main = make("p", { class: `round-number ${name}` }, make("span", { class: "round-label" }, label), " ", make("span", { class: "round-value" }, make("b", {}, number), " ", make("span", { class: "round-unit" }, unit)));
     return [main, make("p", { class: "round-others" }, listed(others)), note ? make("p", { class: "round-page" }, note) : null].filter((one) => one !== null);
   }
 
@@ -214,16 +215,33 @@ export class RoundWork {
 
   async markNext() {
     const turn = this.turn();
-    if (!turn || this.isBusy || this.round().gone || performance.now() < this.restsUntil) return;
+    if (!turn || this.isBusy || this.round().gone || this.need("mark").dataset.rests !== undefined) return;
     this.isBusy = true;
     const at = Date.now();
     const done = await doAct(this.job.id, (job) => markBolt(job, this.id, turn.round, turn.bolt, at, turn.of), { at });
     this.isBusy = false;
-    this.restsUntil = performance.now() + BREATH_MS;
+    this.rest();
     if (done.job) this.follow(done.job);
     if (!done.did) return;
     this.tell(fill(this.words.round_marked_at, { bolt: String(turn.bolt), at: this.when(at) }), true);
     this.sayNext(turn);
+    this.bringInSight();
+  }
+
+  /** The warning stands first; once marks are made, the picture and the way back must be seen above the control, as far as the screen has room. */
+  bringInSight() {
+    const [told, dock] = [this.need("back").getBoundingClientRect(), this.need("dock").getBoundingClientRect()];
+    const below = told.bottom - dock.top;
+    const bar = document.querySelector(".bar")?.getBoundingClientRect().bottom ?? 0;
+    const room = (this.slab?.getBoundingClientRect().top ?? 0) - bar;
+    if (dock.height && below > 0 && room > 0) scrollBy(0, Math.min(below, room));
+  }
+
+  /** A tap that follows too soon is not meant for the next fastener. */
+  rest() {
+    const { dataset } = this.need("mark");
+    dataset.rests = "";
+    setTimeout(() => delete dataset.rests, BREATH_MS);
   }
 
   /** Takes the last mark back, or the marks that were given up for a round made again. */
@@ -272,8 +290,9 @@ export class RoundWork {
     if (!next) return this.say(this.need("which").textContent ?? "");
     const setting = this.figures.setting(this.round(), next.share);
     const torque = (setting?.number ? setting : null) ?? this.figures.torque(this.round().torque, next.share);
-    const set = next.round !== turn.round && torque ? ` ${fill(this.words.round_say_set, { torque: `${torque.number} ${torque.unit}` })}` : "";
-    return this.say(this.placeOf(next) + set);
+    const isNew = next.round !== turn.round && torque;
+    const set = isNew ? [fill(this.words.round_say_set, { torque: withUnit(torque.number, torque.unit) })] : [];
+    return this.say([this.placeOf(next), ...set].join(" "));
   }
 
   /** 'Round 2 of 3, fastener 7, 4 of 10.' @param {Turn} turn */

@@ -87,7 +87,7 @@ class TorqueRound {
   /** @param {Job} job @param {string} id */
   async work(job, id) {
     const work = new RoundWork(this.tools, job, id, (query) => this.goTo(query));
-    this.body.replaceChildren(this.cardLine(job, job.rounds[id].label), ...(await this.sheets(job, job.rounds[id].step)), work.element);
+    this.body.replaceChildren(...(await this.sheets(job, job.rounds[id].step)), work.element);
     work.begin();
     this.stop = watchJob(job.id, (now) => now && work.follow(now));
   }
@@ -96,17 +96,17 @@ class TorqueRound {
   goTo(query) {
     history.replaceState(null, "", `${location.pathname}?${query}`);
     void this.open().then(() => {
-      const heading = /** @type {HTMLElement | null} */ (this.body.querySelector("[tabindex='-1']"));
-      heading?.focus({ preventScroll: true });
+      const first = /** @type {HTMLElement | null} */ (this.body.querySelector(".round-mark") ?? this.body.querySelector("h2"));
+      first?.focus({ preventScroll: true });
       scrollTo(0, 0);
     });
   }
 
-  /** @param {Job} job @param {string} [label] */
-  cardLine(job, label = "") {
+  /** @param {Job} job */
+  cardLine(job) {
     const { words, base } = this.tools;
     const link = makeLink(`${base}job/card/?job=${encodeURIComponent(job.id)}`, fill(words.round_to_card, { name: nameOf(job, words) }));
-    return make("p", { class: "round-card" }, label ? make("b", {}, label) : null, link);
+    return make("p", { class: "round-card" }, link);
   }
 
   /** Rounds that the card has already. @param {Job} job @param {[string, Round][]} rounds */

@@ -12,7 +12,7 @@
  * @typedef {import("./job.js").Round} Round
  */
 
-import { echo, exact, fullText, inUnit, OTHER_DIGITS } from "./display.js";
+import { allUnits, exact, fullText, inUnit, OTHER_DIGITS } from "./display.js";
 import { NumberProblem, readQuantity } from "./number.js";
 import { Presenter } from "./present.js";
 
@@ -75,7 +75,7 @@ export class RoundFigures {
     const { units, kinds } = this.table;
     const { unit, si } = read;
     const number = exact(inUnit(si * share, units[unit]), OTHER_DIGITS, this.decimal);
-    return { number, unit: units[unit].symbol, others: echo(si * share, kinds.torque, units, unit, this.decimal) };
+    return { number, unit: units[unit].symbol, others: allUnits(si * share, kinds.torque, units, unit, this.accuracy() * si * share, this.decimal) };
   }
 
   /**
@@ -137,6 +137,12 @@ export class RoundFigures {
   anyTorque() {
     const { unit, default: si } = this.torqueTake();
     return fullText(si, this.table.units[unit], this.decimal);
+  }
+
+  /** How far off a torque wrench may be, as a share: the other units get no more digits than that allows, as on the Figure's page. */
+  accuracy() {
+    const [how, width] = this.torqueTake().accuracy ?? ["", 0];
+    return how === "share" ? width : 0;
   }
 
   torqueTake() {
