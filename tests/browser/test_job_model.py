@@ -270,6 +270,13 @@ def test_undo_names_what_has_been_changed_since_and_leaves_it(page: Page):
     assert found == [True, [["ends", "end-1"]], 1]
 
 
+def test_an_action_that_sets_one_field_twice_is_taken_back_from_its_end(page: Page):
+    sets = "['one', 'two'].map((to) => ({path: ['name'], to}))"
+    script = f"job.undo(M(card, {{what: 'rename', fields: {{}}, sets: {sets}}}), `act-${{number}}`, 1)"
+    found = page.evaluate(script)
+    assert (found["job"]["name"], found["left"]) == ("Blower on the harbour wagon", [])
+
+
 def test_the_history_keeps_the_last_200_and_an_action_done_twice_counts_once(page: Page):
     found = page.evaluate(
         """() => {
