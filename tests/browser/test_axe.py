@@ -76,7 +76,7 @@ def settle(page: Page) -> None:
 def bring_up_the_pad(page: Page) -> None:
     """Edit the first number, as a thumb would."""
     page.wait_for_selector(f"{FIGURE}[data-started]")
-    page.locator(f"{FIGURE} input:visible").first.click()
+    page.locator(f"{FIGURE} [data-row] input:visible").first.click()
     page.wait_for_selector("[data-part=dock]", state="visible")
 
 
