@@ -8,6 +8,7 @@ import shutil
 from pathlib import Path
 
 from webapp.binding import build_book
+from webapp.content.job_records import ASKS, LISTS
 from webapp.figures.parse import FUNCTIONS
 from webapp.paths import content_dir
 
@@ -25,6 +26,19 @@ def test_the_developers_guide_names_every_key_and_function_of_a_figures_file(rep
     assert len(keys) > 30
     assert sorted(keys - words) == []
     assert sorted(set(FUNCTIONS) - words) == []
+
+
+def test_the_developers_guide_names_every_key_of_a_template(repo: Path) -> None:
+    guide = (repo / "DEVELOPERS.md").read_text(encoding="utf-8")
+    section = guide.partition("## Keys of a job's template")[2].partition("\n## ")[0]
+    reader = (repo / "webapp" / "content" / "job_file.py").read_text(encoding="utf-8")
+    keys = set(
+        re.findall(
+            r'(?:text|texts|section|sections|one_of|integer|_once|_kinds)\((?:entry, )?"(\w+)"', reader
+        )
+    )
+    assert len(keys) > 15
+    assert sorted({*keys, *LISTS, *ASKS, "finds"} - set(re.findall(r"\w+", section))) == []
 
 
 def test_the_figure_in_the_readme_is_a_figure(repo: Path, tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from typing import Any
 import html5lib
 import pytest
 from bundle_list import saved_files
+from installing import NODE
 from page_checks import elements, text_of
 
 PARTS = ("ready", "photo", "new", "apart", "touch")
@@ -23,9 +24,9 @@ def jobs(app: Any) -> dict[str, Any]:
     text = site.documents[f"s/{site.release}/js/jobs.en.js"].body.decode()
     module = f"data:text/javascript;base64,{base64.b64encode(text.encode()).decode()}"
     program = f"import {{ JOBS }} from {json.dumps(module)};\nconsole.log(JSON.stringify(JOBS));"
-    node = ["node", "--input-type=module", "-"]
+    node = [NODE.find() or "node", "--input-type=module", "-"]
     made: dict[str, Any] = json.loads(
-        subprocess.run(node, input=program, capture_output=True, text=True, check=True).stdout
+        subprocess.run(node, input=program, capture_output=True, text=True, check=True, timeout=60).stdout
     )
     return made
 
