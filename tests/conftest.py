@@ -8,6 +8,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
+
+# Nothing is timed: on a busy machine a drawn example may take its time.
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 
 LOOPBACK = ("127.", "::1", "localhost")
 
