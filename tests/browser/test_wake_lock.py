@@ -69,7 +69,7 @@ def held(page: Page) -> int:
 
 def said(page: Page, text: str) -> None:
     """Wait for what the line says."""
-    page.wait_for_function("([line, text]) => document.querySelector(line).textContent === text", arg=[SAID, text])  # fmt: skip
+    page.wait_for_function("([line, text]) => document.querySelector(line)?.textContent === text", arg=[SAID, text])  # fmt: skip
 
 
 def words(page: Page) -> Any:
