@@ -567,6 +567,8 @@ def test_on_paper_every_step_is_open_and_nothing_can_be_pressed(context, origin,
         "Opening the cooling system",
     ):
         assert part in text
+    # Lines to write on, for what the manual says and for readings.
+    assert (page.locator(".sheet-line").first.bounding_box() or {"width": 0})["width"] > 50
     assert page.pdf(format=paper).startswith(b"%PDF")
     page.emulate_media(media="screen")
     page.wait_for_selector(".card-sheet", state="hidden")

@@ -65,7 +65,7 @@ function blanks(card, id) {
   const known = new Set(thingsAt(card.job, "entries", id).map(({ sort, label }) => `${sort} ${label}`));
   return BLANKS.flatMap(([name, sort]) => {
     const open = (text?.[name] ?? []).filter((/** @type {{label: string}} */ { label }) => !known.has(`${sort} ${label}`));
-    return open.length ? [list(card.words[`job_${name}`], open.map((/** @type {any} */ one) => made("li", {}, one.label, " ", made("span", { className: "job-line" }), " ", card.units.units[one.in].symbol, ...(name === "manual" ? [` ${card.words.job_page} `, made("span", { className: "job-line" })] : []))))] : [];
+    return open.length ? [list(card.words[`job_${name}`], open.map((/** @type {any} */ one) => made("li", {}, one.label, " ", made("span", { className: "sheet-line" }), " ", card.units.units[one.in].symbol, ...(name === "manual" ? [` ${card.words.job_page} `, made("span", { className: "sheet-line" })] : []))))] : [];
   });
 }
 
