@@ -78,7 +78,7 @@ def hear(page: Page, beginning: str) -> None:
 
 def in_force(page: Page, job: str = "") -> list[str]:
     names: list[str] = page.evaluate(
-        f"async () => [...(await ({LIB % 'confirmed'}).confirmed('{job}', Date.now())).keys()]"
+        f"async () => Object.keys(await ({LIB % 'confirmed'}).confirmed('{job}', Date.now()))"
     )
     return names
 

@@ -92,7 +92,7 @@ def test_what_is_here_too_is_replaced_the_rest_stays_or_goes_and_undo_brings_all
         "photos.addPhoto('card-full', {blob: new Blob(['x']), width: 1, height: 1, type: 'image/jpeg'}, {})"
     )
     page.evaluate("store.write([{store: 'kept', key: 'emergency', change: () => ({number: '911'})}])")
-    page.evaluate("cards.confirm('card-full', 'fire')")
+    page.evaluate("sheets.confirm('card-full', 'fire')")
     before = json.loads(everything(page))
     found = imported(page, text, way)
     fates = {fate["id"]: (fate["becomes"], fate["isOlder"]) for fate in found["plan"]["jobs"]}

@@ -86,15 +86,15 @@ def test_an_answer_goes_to_the_card_in_use_or_says_that_none_is(page):
 
 def test_a_confirmation_counts_for_its_card_for_twelve_hours_and_not_when_the_clock_was_set_back(page):
     hour = 3_600_000
-    page.evaluate(f"cards.confirm('card-1', 'fire', {100 * hour})")
-    page.evaluate(f"cards.confirm('card-11', 'petrol-spill', {100 * hour})")
-    counts = "(at) => cards.confirmed('card-1', at)"
+    page.evaluate(f"sheets.confirm('card-1', 'fire', {100 * hour})")
+    page.evaluate(f"sheets.confirm('card-11', 'petrol-spill', {100 * hour})")
+    counts = "(at) => sheets.confirmed('card-1', at)"
     assert page.evaluate(counts, 112 * hour - 1) == {"fire": 100 * hour}
     assert [page.evaluate(counts, at) for at in (112 * hour, 99 * hour)] == [{}, {}]
 
 
 def test_an_interruption_lapses_the_confirmations_of_the_card_alone_and_undo_does_not_bring_them_back(page):
-    page.evaluate("Promise.all(['card-1', 'other-1', ''].map((id) => cards.confirm(id, 'fire')))")
+    page.evaluate("Promise.all(['card-1', 'other-1', ''].map((id) => sheets.confirm(id, 'fire')))")
     page.evaluate("cards.doAct('card-1', (now) => deeds.begin(now, 'rail', 5))")
     done = page.evaluate("cards.interrupt('card-1')")
     assert done["job"]["interrupted"] == done["job"]["steps"]["rail"]["interrupted"] > 0
@@ -103,8 +103,8 @@ def test_an_interruption_lapses_the_confirmations_of_the_card_alone_and_undo_doe
         "other-1/fire",
     ]
     back = page.evaluate("(id) => cards.undo('card-1', id)", done["action"])
-    assert (back["job"]["interrupted"], page.evaluate("cards.confirmed('card-1')")) == (0, {})
-    assert page.evaluate("cards.lapse('card-1')")["kept"] is True
+    assert (back["job"]["interrupted"], page.evaluate("sheets.confirmed('card-1')")) == (0, {})
+    assert page.evaluate("sheets.lapse('card-1')")["kept"] is True
 
 
 # -- F57: two windows ---------------------------------------------------------------------------------------------------

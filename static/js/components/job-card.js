@@ -8,10 +8,11 @@
 
 import { newJob } from "../lib/job.js";
 import { restoreCard } from "../lib/job-deeds.js";
-import { blocks, CONFIRMED_MS } from "../lib/job-ends.js";
+import { CONFIRMED_MS, confirmed } from "../lib/confirmed.js";
+import { blocks } from "../lib/job-ends.js";
 import { adoptJotted, jot, unjot } from "../lib/job-jot.js";
 import { allSteps } from "../lib/job-list.js";
-import { addJob, confirmed, doAct, jobInUse, newId, readJob, redo, undo, useJob, watchJob } from "../lib/job-store.js";
+import { addJob, doAct, jobInUse, newId, readJob, redo, undo, useJob, watchJob } from "../lib/job-store.js";
 import { read, watchOthers, watchState, write } from "../lib/store.js";
 import { UNITS } from "../units.js";
 import { Dock } from "./job-dock.js";

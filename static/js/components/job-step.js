@@ -4,9 +4,10 @@
  */
 
 import { lookAt, openEnd, remove, tick, untick } from "../lib/job-deeds.js";
-import { CONFIRMED_MS, openEnds } from "../lib/job-ends.js";
+import { CONFIRMED_MS, confirmed } from "../lib/confirmed.js";
+import { openEnds } from "../lib/job-ends.js";
 import { thingsAt } from "../lib/job-list.js";
-import { confirmed, newId } from "../lib/job-store.js";
+import { newId } from "../lib/job-store.js";
 import { Asks } from "./job-asks.js";
 import { StepEdit } from "./job-edit.js";
 import { EndOpener, endTag } from "./job-end-tags.js";

@@ -4,7 +4,8 @@
  */
 
 import { RoundFigures } from "../lib/round-figures.js";
-import { confirmed, jobInUse, readJob, watchJob } from "../lib/job-store.js";
+import { confirmed } from "../lib/confirmed.js";
+import { jobInUse, readJob, watchJob } from "../lib/job-store.js";
 import { watchState } from "../lib/store.js";
 import { templateStep } from "../lib/template-step.js";
 import { cardChoice, nameOf } from "./card-choice.js";

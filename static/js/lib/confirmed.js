@@ -17,15 +17,15 @@ export function isInForce(at, now) {
   return at <= now && now < at + CONFIRMED_MS;
 }
 
-/** @param {string} job @param {string} sheet @param {number} at @returns {Promise<Outcome>} */
-export function confirm(job, sheet, at) {
+/** @param {string} job @param {string} sheet @param {number} [at] @returns {Promise<Outcome>} */
+export function confirm(job, sheet, at = Date.now()) {
   return write([{ store: STORE, key: keyOf(job, sheet), change: () => ({ at }) }]);
 }
 
-/** Sheet → when it was confirmed for the job, those alone that count `now`. @param {string} job @param {number} now @returns {Promise<Map<string, number>>} */
-export async function confirmed(job, now) {
+/** Sheet → when it was confirmed for the job, those alone that count `now`. @param {string} job @param {number} [now] @returns {Promise<Record<string, number>>} */
+export async function confirmed(job, now = Date.now()) {
   const all = await ofJob(job);
-  return new Map([...all].filter(([, at]) => isInForce(at, now)));
+  return Object.fromEntries([...all].filter(([, at]) => isInForce(at, now)));
 }
 
 /** One confirmation is taken back. @param {string} job @param {string} sheet @returns {Promise<Outcome>} */
@@ -38,15 +38,19 @@ export async function lastConfirmed(job, sheet) {
   return (await read(STORE, keyOf(job, sheet)))?.at ?? 0;
 }
 
-/** Work is interrupted: every confirmation of the job goes; one that another window gives meanwhile stays. @param {string} job @returns {Promise<Outcome>} */
+/** Work is interrupted: every confirmation of the job goes. @param {string} job @returns {Promise<Outcome>} */
 export async function lapse(job) {
-  const all = await ofJob(job);
+  const changes = await lapsing(job);
   // A transaction over nothing is a fault to the browser.
-  if (!all.size) return { kept: true, why: "fine" };
-  return write([...all].map(([sheet, given]) => {
+  return changes.length ? write(changes) : { kept: true, why: "fine" };
+}
+
+/** What lets every confirmation of the job lapse; one that another window gives meanwhile stays. @param {string} job @returns {Promise<import("./store.js").Change[]>} */
+export async function lapsing(job) {
+  return [...(await ofJob(job))].map(([sheet, given]) => {
     const change = (/** @type {{at: number} | undefined} */ old) => (old?.at === given ? undefined : old);
     return { store: STORE, key: keyOf(job, sheet), change };
-  }));
+  });
 }
 
 /** @param {string} job @returns {Promise<Map<string, number>>} sheet → when, in force or not */

@@ -8,8 +8,6 @@
  * @typedef {{why: "sheet", sheet: string} | {why: "ends", count: number}} Block
  */
 
-export const CONFIRMED_MS = 12 * 60 * 60 * 1000;
-
 /** Open loose ends, the oldest first. @param {Job} job @returns {OpenEnd[]} */
 export function openEnds(job) {
   const open = Object.entries(job.ends).filter(([, { done, gone }]) => !done && !gone);
@@ -42,12 +40,4 @@ export function blocks(job, stepId, text, confirmed) {
   const missing = [...needs].filter((sheet) => !Object.hasOwn(confirmed, sheet));
   const open = text?.gate || step?.gate ? openEnds(job).length : 0;
   return [...missing.map((sheet) => ({ why: /** @type {const} */ ("sheet"), sheet })), ...(open ? [{ why: /** @type {const} */ ("ends"), count: open }] : [])];
-}
-
-/**
- * Whether a confirmation of a sheet counts. One from the future does not: the clock has been set, and how long ago it was is not known.
- * @param {number} at @param {number} now
- */
-export function counts(at, now) {
-  return at > 0 && at <= now + 60000 && now - at < CONFIRMED_MS;
 }

@@ -15,13 +15,13 @@
  * @typedef {Outcome & {job: Job | null, did: boolean, left: PastField[]}} TakenBack  left: what has been changed since and stays
  */
 
+import { lapsing } from "./confirmed.js";
 import { act, lastTouched, redo as redone, undo as undone } from "./job.js";
 import { interruption, keepAnswer } from "./job-deeds.js";
-import { counts, countOpen } from "./job-ends.js";
+import { countOpen } from "./job-ends.js";
 import { read, readAll, watchOthers, write } from "./store.js";
 
 const JOBS = "jobs";
-const CONFIRMED = "confirmed";
 const IN_USE = { store: "kept", key: "job" }; // holds {id}
 
 /** @type {Map<string, Set<() => void>>} job -> who watches it in this window */
@@ -141,31 +141,7 @@ export function watchJob(id, fn) {
   };
 }
 
-// -- confirmed cautions ---------------------------------------------------------------------------------------------
-
-/** A sheet has been read and confirmed for a card; '' for none. @param {string} jobId @param {string} sheet @param {number} [at] @returns {Promise<Outcome>} */
-export function confirm(jobId, sheet, at = Date.now()) {
-  return write([{ store: CONFIRMED, key: `${jobId}/${sheet}`, change: () => ({ at }) }]);
-}
-
-/** Sheets whose confirmation counts now for a card. @param {string} jobId @param {number} [now] @returns {Promise<Record<string, number>>} sheet -> when */
-export async function confirmed(jobId, now = Date.now()) {
-  const mine = [...(await readAll(CONFIRMED))].filter(([key, { at }]) => key.startsWith(`${jobId}/`) && counts(at, now));
-  return Object.fromEntries(mine.map(([key, { at }]) => [key.slice(jobId.length + 1), at]));
-}
-
-/** The confirmations of a card lapse. @param {string} jobId @returns {Promise<Outcome>} */
-export async function lapse(jobId) {
-  return write(await lapsing(jobId));
-}
-
 // -- inside ---------------------------------------------------------------------------------------------------------
-
-/** @param {string} jobId @returns {Promise<Change[]>} */
-async function lapsing(jobId) {
-  const mine = [...(await readAll(CONFIRMED)).keys()].filter((key) => key.startsWith(`${jobId}/`));
-  return mine.map((key) => ({ store: CONFIRMED, key, change: () => undefined }));
-}
 
 /** @param {string} jobId @param {(job: Job) => {job: Job, left: PastField[]}} turn @returns {Promise<TakenBack>} */
 async function turned(jobId, turn) {
