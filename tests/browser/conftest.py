@@ -17,6 +17,10 @@ from browser.faults import GARAGE, App, FaultyServer
 from browser.figure_driver import FigurePage, phone_of
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
+from webapp import create_app
+from webapp.book import Book
+from webapp.paths import static_dir
+
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 MINI_BROWSERS = "/usr/lib/*/webkit2gtk-4.*/MiniBrowser"
 # Chromium's sandbox refuses to run for root, as which containers run.
@@ -68,6 +72,30 @@ def phone(chromium: Browser) -> Iterator[BrowserContext]:
     context.close()
 
 
+@pytest.fixture
+def context(chromium: Browser) -> Iterator[BrowserContext]:
+    """A fresh phone without a service worker: each page comes from the server."""
+    made = phone_of(chromium)
+    yield made
+    made.close()
+
+
+@pytest.fixture(scope="module")
+def origin(book: Book) -> Iterator[str]:
+    """Address of the real app, for the tests of a file."""
+    running = FaultyServer(create_app(book=book))
+    yield running.origin
+    running.close()
+
+
+@pytest.fixture(scope="module")
+def host() -> Iterator[FaultyServer]:
+    """A server of `static/` as plain files: modules without the app around them."""
+    running = FaultyServer(static_dir())
+    yield running
+    running.close()
+
+
 @pytest.fixture(scope="module")
 def window(chromium: Browser) -> Iterator[Page]:
     """One window for the tests of a file that need nothing special of the phone; each opens its own page in it."""
@@ -78,7 +106,7 @@ def window(chromium: Browser) -> Iterator[Page]:
 
 @pytest.fixture
 def flow(window: Page, origin: str) -> FigurePage:
-    """The Figure of injector flow; a file that asks for it says with an `origin` of its own what it is served by."""
+    """The Figure of injector flow, on what the `origin` of the file serves."""
     return FigurePage(window, origin)
 
 

@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
 import pytest
 from browser.axe import faults, sticking_out
-from browser.faults import FaultyServer
 from browser.figure_driver import phone_of
 from browser.stand_in import errors_of
-from playwright.sync_api import Browser, BrowserContext, Page
-
-from webapp import create_app
-from webapp.book import Book
+from playwright.sync_api import BrowserContext, Page
 
 SHEET, OTHER = "opening-a-fuel-line", "exhaust-gas"
 FIRST, SECOND, BACK, TOLD = (f"[data-part={name}]" for name in ("first", "second", "take-back", "told"))
@@ -23,20 +18,6 @@ HOURS_12 = 12 * 60 * 60 * 1000
 AFTERNOON = datetime(2026, 11, 25, 14, 5)
 # The modules that the page itself uses, as another part of the app would call them.
 LIB = "await import(`/s/${document.documentElement.dataset.release}/js/lib/%s.js`)"
-
-
-@pytest.fixture(scope="module")
-def origin(book: Book) -> Iterator[str]:
-    running = FaultyServer(create_app(book=book))
-    yield running.origin
-    running.close()
-
-
-@pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
-    made = phone_of(chromium)
-    yield made
-    made.close()
 
 
 def sheet(context: BrowserContext, origin: str, name: str = SHEET, query: str = "") -> Page:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
@@ -26,13 +25,6 @@ for (const name of ['localStorage', 'sessionStorage', 'caches', 'indexedDB', 'sp
   Object.defineProperty(window, name, {get: refuse, configurable: true});
 for (const name of ['serviceWorker', 'clipboard', 'share']) Object.defineProperty(Navigator.prototype, name, {get: refuse, configurable: true});
 History.prototype.replaceState = refuse;"""
-
-
-@pytest.fixture(scope="module")
-def origin(book: Book) -> Iterator[str]:
-    running = FaultyServer(create_app(book=book))
-    yield running.origin
-    running.close()
 
 
 # -- numbers ---------------------------------------------------------------------------------------------------------------------------

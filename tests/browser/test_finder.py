@@ -11,7 +11,7 @@ import pytest
 from browser.axe import faults
 from browser.faults import FaultyServer, abort
 from browser.figure_driver import phone_of
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Page, expect
 
 from webapp import create_app
 from webapp.book import Book
@@ -40,13 +40,6 @@ def running(both: Book) -> Iterator[FaultyServer]:
     server = FaultyServer(create_app(book=both))
     yield server
     server.close()
-
-
-@pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
-    made = phone_of(chromium)
-    yield made
-    made.close()
 
 
 @pytest.fixture

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import os
 import signal
-from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -13,31 +12,13 @@ from typing import Any
 import pytest
 from browser.axe import faults, sticking_out
 from browser.card_page import CARD, CardPage, card_of, picture
-from browser.faults import FaultyServer
 from browser.figure_driver import phone_of
 from browser.stand_in import errors_of
-from playwright.sync_api import Browser, BrowserContext, Page
-
-from webapp import create_app
-from webapp.book import Book
+from playwright.sync_api import Page
 
 COOLING, START = "refill-the-cooling-system", "start-for-the-first-time"
 NOON = datetime(2026, 11, 25, 12, 0)
 HOURS_12 = 12 * 60 * 60 * 1000
-
-
-@pytest.fixture(scope="module")
-def origin(book: Book) -> Iterator[str]:
-    running = FaultyServer(create_app(book=book))
-    yield running.origin
-    running.close()
-
-
-@pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
-    made = phone_of(chromium)
-    yield made
-    made.close()
 
 
 # -- the whole way, without a network ------------------------------------------------------------------------------------------------

@@ -23,34 +23,19 @@ DRAWN = settings(deadline=None, max_examples=150, suppress_health_check=[HealthC
 SENTENCE = re.compile(r"[A-Z/].*\.$", re.DOTALL)
 
 
-@pytest.fixture(scope="module")
-def host() -> Iterator[FaultyServer]:
-    server = FaultyServer(REPO / "static")
-    yield server
-    server.close()
-
-
 @pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
-    made = chromium.new_context()
-    made.set_default_timeout(15000)
-    yield made
-    made.close()
-
-
-@pytest.fixture
-def page(context: BrowserContext, host: FaultyServer) -> Page:
-    return opened(context, host)
+def page(phone: BrowserContext, host: FaultyServer) -> Page:
+    return opened(phone, host)
 
 
 @pytest.fixture(scope="module")
 def full(chromium: Browser, host: FaultyServer) -> Iterator[Page]:
     """A phone with a card that has something of everything; the tests that use it change nothing on it."""
-    context = chromium.new_context()
-    page = opened(context, host)
+    phone = chromium.new_context()
+    page = opened(phone, host)
     page.evaluate(FULL, TEMPLATE)
     yield page
-    context.close()
+    phone.close()
 
 
 @pytest.fixture(scope="module")
@@ -128,7 +113,7 @@ def test_an_import_whose_plan_is_stale_is_not_made_and_undo_never_throws_work_aw
     assert stale == [refused, refused, "here again"]
 
 
-def test_F54_an_import_that_does_not_fit_changes_nothing(full, context, page, host):
+def test_F54_an_import_that_does_not_fit_changes_nothing(full, phone, page, host):
     text = exported(full)
     page.evaluate(FRESH, TEMPLATE)
     page.evaluate("cards.addJob(card)")
@@ -136,7 +121,7 @@ def test_F54_an_import_that_does_not_fit_changes_nothing(full, context, page, ho
     page.evaluate("navigator.storage.estimate = async () => ({quota: 1000, usage: 900})")
     assert imported(page, text)["outcome"] == {"kept": False, "why": "full", "isStale": False}
     assert (everything(page), page.evaluate("states")) == (before, ["fine"])
-    assert everything(opened(context, host)) == before
+    assert everything(opened(phone, host)) == before
 
 
 def test_one_card_is_exported_without_the_rest(full):
@@ -295,12 +280,12 @@ def right(full: Page) -> str:
 @pytest.fixture(scope="module")
 def here(chromium: Browser, host: FaultyServer) -> Iterator[Page]:
     """The phone on which the broken files are tried: it has a card of its own."""
-    context = chromium.new_context()
-    page = opened(context, host)
+    phone = chromium.new_context()
+    page = opened(phone, host)
     page.evaluate(FRESH, TEMPLATE)
     page.evaluate("cards.addJob(card)")
     yield page
-    context.close()
+    phone.close()
 
 
 @pytest.mark.parametrize("name", [*DATA, *TEXT])

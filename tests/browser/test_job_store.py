@@ -5,36 +5,19 @@ from __future__ import annotations
 import os
 import random
 import signal
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from browser.cards import EVERYTHING, FRESH, FULL, PLAIN, TEMPLATE, everything, exported, imported, opened
 from browser.faults import FaultyServer
-from figures.number_material import REPO
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page
 
 NO_CHANNEL = "delete window.BroadcastChannel"
 
 
-@pytest.fixture(scope="module")
-def host() -> Iterator[FaultyServer]:
-    server = FaultyServer(REPO / "static")
-    yield server
-    server.close()
-
-
 @pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
-    made = chromium.new_context()
-    made.set_default_timeout(15000)
-    yield made
-    made.close()
-
-
-@pytest.fixture
-def page(context: BrowserContext, host: FaultyServer) -> Page:
-    return with_card(opened(context, host))
+def page(phone: BrowserContext, host: FaultyServer) -> Page:
+    return with_card(opened(phone, host))
 
 
 def with_card(page: Page) -> Page:
@@ -43,10 +26,10 @@ def with_card(page: Page) -> Page:
     return page
 
 
-def test_a_card_is_kept_used_changed_and_changed_back(page, context, host):
+def test_a_card_is_kept_used_changed_and_changed_back(page, phone, host):
     done = page.evaluate("cards.doAct('card-1', (now) => deeds.tick(now, 'rail', 7))")
     assert (done["kept"], done["did"], done["job"]["steps"]["rail"]["done"]) == (True, True, 7)
-    other = opened(context, host)
+    other = opened(phone, host)
     assert other.evaluate("cards.jobInUse().then((now) => now.steps.rail.done)") == 7
     back = other.evaluate("(id) => cards.undo('card-1', id)", done["action"])
     assert (back["did"], back["left"], back["job"]["steps"]["rail"]["done"]) == (True, [], 0)
@@ -111,8 +94,8 @@ def test_an_interruption_lapses_the_confirmations_of_the_card_alone_and_undo_doe
 
 
 @pytest.mark.parametrize("before", ["", NO_CHANNEL], ids=["told", "not told"])
-def test_F57_two_windows_work_on_one_card_and_nothing_is_lost(context, host, before):
-    here, there = with_card(opened(context, host, before)), opened(context, host, before)
+def test_F57_two_windows_work_on_one_card_and_nothing_is_lost(phone, host, before):
+    here, there = with_card(opened(phone, host, before)), opened(phone, host, before)
     for window in (here, there):
         window.evaluate("() => { cards.watchJob('card-1', (now) => { window.seen = now }) }")
     here.evaluate("cards.doAct('card-1', (now) => deeds.openEnd(now, 'end-1', {kind: 'rag', count: 9}, 1))")
@@ -163,19 +146,19 @@ def test_watching_stops_when_told_to(page):
 
 NOISE = """async () => {
   const canvas = Object.assign(document.createElement('canvas'), {width: 1600, height: 1200});
-  const context = canvas.getContext('2d'), image = context.createImageData(1600, 1200);
+  const phone = canvas.getContext('2d'), image = phone.createImageData(1600, 1200);
   for (let at = 0; at < image.data.length; at += 1) image.data[at] = at % 4 === 3 ? 255 : Math.random() * 256;
-  context.putImageData(image, 0, 0);
+  phone.putImageData(image, 0, 0);
   const blob = await new Promise((done) => canvas.toBlob(done, 'image/jpeg', 0.9));
   window.picture = (await photos.prepare(blob)).picture;
   return picture.blob.size;
 }"""
 
 
-def test_F54_a_photo_that_does_not_fit_is_told_and_everything_else_goes_on_being_kept(context, host):
-    page = opened(context, host)
+def test_F54_a_photo_that_does_not_fit_is_told_and_everything_else_goes_on_being_kept(phone, host):
+    page = opened(phone, host)
     assert page.evaluate(NOISE) > 500_000
-    cdp = context.new_cdp_session(page)
+    cdp = phone.new_cdp_session(page)
     cdp.send("Storage.overrideQuotaForOrigin", {"origin": host.origin, "quotaSize": 300_000})
     with_card(page)
     add = "photos.addPhoto('card-1', picture, {step: 'rail', words: 'the rail'})"
@@ -186,7 +169,7 @@ def test_F54_a_photo_that_does_not_fit_is_told_and_everything_else_goes_on_being
     cdp.send("Storage.overrideQuotaForOrigin", {"origin": host.origin})
     landed = page.evaluate(add)
     assert (landed["kept"], landed["did"]) == (True, True)
-    size = opened(context, host).evaluate(
+    size = opened(phone, host).evaluate(
         "(id) => photos.photo(id).then(({blob}) => blob.size)", landed["photo"]
     )
     assert size == page.evaluate("picture.blob.size")
@@ -270,11 +253,11 @@ VERSION_1 = """() => new Promise((done, fail) => {
 })"""
 
 
-def test_F53_a_database_of_the_first_version_keeps_what_is_in_it_and_takes_cards(context, host):
-    old = context.new_page()
+def test_F53_a_database_of_the_first_version_keeps_what_is_in_it_and_takes_cards(phone, host):
+    old = phone.new_page()
     old.goto(host.origin + PLAIN)
     old.evaluate(VERSION_1)
-    page = with_card(opened(context, host))
+    page = with_card(opened(phone, host))
     found = page.evaluate(
         "Promise.all(['setups', 'kept', 'used'].map((name) => store.readAll(name).then((all) => [...all])))"
     )
@@ -289,13 +272,13 @@ def test_F53_a_database_of_the_first_version_keeps_what_is_in_it_and_takes_cards
 # -- F13: everything gone -----------------------------------------------------------------------------------------------------
 
 
-def test_F13_a_phone_that_has_been_cleared_has_no_card_says_so_and_takes_the_export(context, host):
-    page = opened(context, host)
+def test_F13_a_phone_that_has_been_cleared_has_no_card_says_so_and_takes_the_export(phone, host):
+    page = opened(phone, host)
     page.evaluate(FULL, TEMPLATE)
     before, text = everything(page), exported(page)
-    cdp = context.new_cdp_session(page)
+    cdp = phone.new_cdp_session(page)
     cdp.send("Storage.clearDataForOrigin", {"origin": host.origin, "storageTypes": "all"})
-    fresh = opened(context, host)
+    fresh = opened(phone, host)
     assert fresh.evaluate("Promise.all([cards.allJobs(), cards.jobInUse(), photos.unusedPhotos()])") == [
         [],
         None,

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from browser import round_driver as work
 from browser.axe import faults, sticking_out
-from browser.faults import FaultyServer
 from browser.figure_driver import FigurePage, phone_of
 from browser.round_driver import LIB
 from browser.stand_in import errors_of
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page
 
 from webapp import create_app
-from webapp.book import Book
 
 SAVED = "[data-module=saved-status][data-state=saved]"
 KEEP, TOLD = ".keep > button", ".keep-told"
@@ -23,20 +19,6 @@ OPEN_END = f"""async ([id, kind, place, count]) => {{
   const [{{ openEnd }}, {{ doAct }}] = [{LIB % "job-deeds"}, {LIB % "job-store"}];
   await doAct("a-1", (job) => openEnd(job, id, {{ kind, place, count }}, Date.now()));
 }}"""
-
-
-@pytest.fixture(scope="module")
-def origin(book: Book) -> Iterator[str]:
-    running = FaultyServer(create_app(book=book))
-    yield running.origin
-    running.close()
-
-
-@pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
-    made = phone_of(chromium)
-    yield made
-    made.close()
 
 
 def figure(context: BrowserContext, origin: str, name: str = "torque-adapter", query: str = "") -> FigurePage:

@@ -8,12 +8,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from browser.faults import FaultyServer
 from browser.figure_driver import FigurePage, phone_of
 from playwright.sync_api import Browser, Page
-
-from webapp import create_app
-from webapp.book import Book
 
 PAGES = (
     "", "find/", "find/?q=330+cc", "figures/", "figures/injector-flow/", "figures/mixture/", "figures/any-unit/", "figures/false-lean/", "cautions/",
@@ -40,13 +36,6 @@ return [document.documentElement.scrollWidth, innerWidth, found] }"""
 
 # What is written between two frames is seen by nobody: the page is measured as it is painted.
 PAINTED = "() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"
-
-
-@pytest.fixture(scope="module")
-def origin(book: Book) -> Iterator[str]:
-    running = FaultyServer(create_app(book=book))
-    yield running.origin
-    running.close()
 
 
 @pytest.fixture

@@ -2,36 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from browser.axe import faults, sticking_out
-from browser.faults import FaultyServer
 from browser.figure_driver import phone_of
 from browser.stand_in import errors_of
-from playwright.sync_api import Browser, BrowserContext, Page
-
-from webapp import create_app
-from webapp.book import Book
+from playwright.sync_api import BrowserContext, Page
 
 FIELD, KEEP = "#own-number", "[data-module=own-number-form] button"
 TOLD, FAULT = "[data-module=own-number-form] [data-part=told]", "#own-number-fault"
 READY = "[data-module=own-number-form][data-started]"
 LINK = ".call-own"
-
-
-@pytest.fixture(scope="module")
-def origin(book: Book) -> Iterator[str]:
-    running = FaultyServer(create_app(book=book))
-    yield running.origin
-    running.close()
-
-
-@pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
-    made = phone_of(chromium)
-    yield made
-    made.close()
 
 
 def emergency(context: BrowserContext, origin: str) -> Page:

@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 from browser.cards import FRESH, TEMPLATE, opened
 from browser.faults import FaultyServer
-from figures.number_material import REPO
 from playwright.sync_api import Browser, Page
 
 # A picture of one colour on the left and another on the right, as the camera would give it.
@@ -37,13 +36,6 @@ PREPARED = """async (data) => {
   return {width, height, type, seen: [bitmap.width, bitmap.height], data: fileShape.base64Of(new Uint8Array(await blob.arrayBuffer())),
     edges: [colour(0.02, 0.5), colour(0.98, 0.5), colour(0.5, 0.02), colour(0.5, 0.98)]};
 }"""
-
-
-@pytest.fixture(scope="module")
-def host() -> Iterator[FaultyServer]:
-    server = FaultyServer(REPO / "static")
-    yield server
-    server.close()
 
 
 @pytest.fixture(scope="module")

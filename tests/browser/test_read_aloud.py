@@ -7,12 +7,10 @@ from typing import Any
 
 import pytest
 from browser.axe import faults, sticking_out
-from browser.faults import FaultyServer
 from browser.figure_driver import phone_of
 from browser.stand_in import errors_of
 from playwright.sync_api import Browser, BrowserContext, Page
 
-from webapp import create_app
 from webapp.book import Book
 
 SHEET = "opening-a-fuel-line"
@@ -27,13 +25,6 @@ Object.defineProperty(window, 'speechSynthesis', {value: {
   speak(utterance) { said.push(utterance.text); now = utterance },
 }});
 window.next = () => { const over = now; now = null; over.onend() };"""
-
-
-@pytest.fixture(scope="module")
-def origin(book: Book) -> Iterator[str]:
-    running = FaultyServer(create_app(book=book))
-    yield running.origin
-    running.close()
 
 
 @pytest.fixture

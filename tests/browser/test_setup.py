@@ -5,19 +5,16 @@ from __future__ import annotations
 import os
 import re
 import signal
-from collections.abc import Iterator
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from browser.axe import faults, sticking_out
-from browser.faults import FaultyServer
 from browser.figure_driver import FigurePage, phone_of
 from browser.stand_in import errors_of
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page
 
 from webapp import create_app
-from webapp.book import Book
 
 READY = "[data-module=setup][data-started]"
 KEPT = "[data-part=state]:text-is('Kept on this phone.')"
@@ -29,20 +26,6 @@ IDBFactory.prototype.open = function (...given) {
     listen(type, type === 'success' ? (event) => setTimeout(() => heard.call(request, event), %d) : heard, ...more);
   return request;
 }"""
-
-
-@pytest.fixture(scope="module")
-def origin(book: Book) -> Iterator[str]:
-    running = FaultyServer(create_app(book=book))
-    yield running.origin
-    running.close()
-
-
-@pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
-    made = phone_of(chromium)
-    yield made
-    made.close()
 
 
 def setup_page(context: BrowserContext, origin: str) -> Page:

@@ -5,14 +5,14 @@ from __future__ import annotations
 import os
 import re
 import signal
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 from browser.faults import Call, FaultyServer, Rule
 from figures.number_material import REPO
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page
 
 STORE = "js/lib/store.js"
 PLAIN = "/js/lib/number.js"  # a page of the same origin that touches no database
@@ -26,29 +26,14 @@ START = f"""async () => {{
 }}"""
 
 
-@pytest.fixture(scope="module")
-def host() -> Iterator[FaultyServer]:
-    server = FaultyServer(REPO / "static")
-    yield server
-    server.close()
-
-
 @pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
-    made = chromium.new_context()
-    made.set_default_timeout(15000)
-    yield made
-    made.close()
+def page(phone: BrowserContext, host: FaultyServer) -> Page:
+    return opened(phone, host)
 
 
-@pytest.fixture
-def page(context: BrowserContext, host: FaultyServer) -> Page:
-    return opened(context, host)
-
-
-def opened(context: BrowserContext, host: FaultyServer, before: str = "") -> Page:
+def opened(phone: BrowserContext, host: FaultyServer, before: str = "") -> Page:
     """A window with the store at hand; `before` runs before any script of the page."""
-    page = context.new_page()
+    page = phone.new_page()
     if before:
         page.add_init_script(before)
     page.goto(host.origin + PLAIN)
@@ -61,10 +46,10 @@ def states(page: Page) -> list[str]:
     return found
 
 
-def test_what_is_written_is_read_back_and_is_there_in_the_next_window(page, context, host):
+def test_what_is_written_is_read_back_and_is_there_in_the_next_window(page, phone, host):
     assert page.evaluate("set('name', {deep: [1, 2]})") == {"kept": True, "why": "fine"}
     assert page.evaluate("store.read('kept', 'name')") == {"deep": [1, 2]}
-    assert opened(context, host).evaluate("store.read('kept', 'name')") == {"deep": [1, 2]}
+    assert opened(phone, host).evaluate("store.read('kept', 'name')") == {"deep": [1, 2]}
     assert states(page) == ["fine"]
 
 
@@ -124,8 +109,8 @@ def test_F54_a_change_that_would_wait_or_cannot_be_stored_is_refused_and_changes
         "IDBFactory.prototype.open = () => { throw new DOMException('no', 'InvalidStateError') }",
     ],
 )
-def test_F12_without_a_database_everything_goes_on_in_memory_and_says_so(context, host, fault):
-    page = opened(context, host, fault)
+def test_F12_without_a_database_everything_goes_on_in_memory_and_says_so(phone, host, fault):
+    page = opened(phone, host, fault)
     noise: list[str] = []
     page.on("pageerror", lambda error: noise.append(str(error)))
     outcome = page.evaluate("set('n', 1)")
@@ -138,15 +123,15 @@ def test_F12_without_a_database_everything_goes_on_in_memory_and_says_so(context
 
 
 @pytest.mark.parametrize("missing", ["BroadcastChannel", "StorageManager.prototype.persist"])
-def test_F12_what_goes_along_with_a_database_may_be_missing(context, host, missing):
-    page = opened(context, host, f"delete window.{missing}")
+def test_F12_what_goes_along_with_a_database_may_be_missing(phone, host, missing):
+    page = opened(phone, host, f"delete window.{missing}")
     assert page.evaluate("set('n', 1)")["kept"] is True
     assert page.evaluate("store.watchOthers(() => {}) instanceof Function") is True
 
 
-def test_F13_staying_is_asked_for_after_the_first_thing_entered_and_once(context, host):
+def test_F13_staying_is_asked_for_after_the_first_thing_entered_and_once(phone, host):
     page = opened(
-        context,
+        phone,
         host,
         "StorageManager.prototype.persist = async () => { window.asked = (window.asked ?? 0) + 1 }",
     )
@@ -157,9 +142,9 @@ def test_F13_staying_is_asked_for_after_the_first_thing_entered_and_once(context
     assert page.evaluate("window.asked") == 1
 
 
-def test_F13_a_database_that_was_cleared_is_made_again_empty(page, context, host):
+def test_F13_a_database_that_was_cleared_is_made_again_empty(page, phone, host):
     page.evaluate("set('n', 1)")
-    other = context.new_page()
+    other = phone.new_page()
     other.goto(host.origin + PLAIN)
     # The page gives way at once: a deletion that is held up would never be answered.
     other.evaluate(
@@ -214,12 +199,12 @@ MIGRATE = (
 )
 
 
-def test_F53_two_new_windows_wait_for_an_old_one_say_so_and_go_on_when_it_is_closed(context, newer):
-    old = context.new_page()
+def test_F53_two_new_windows_wait_for_an_old_one_say_so_and_go_on_when_it_is_closed(phone, newer):
+    old = phone.new_page()
     old.goto(newer.origin + PLAIN)
     old.evaluate(DEAF)
     newer.rules[f"/{STORE}"] = next_release(MIGRATE)
-    windows = [opened(context, newer) for _ in range(2)]
+    windows = [opened(phone, newer) for _ in range(2)]
     for window in windows:
         window.evaluate("() => { window.found = store.read('kept', 'n') }")
     for window in windows:
@@ -229,11 +214,11 @@ def test_F53_two_new_windows_wait_for_an_old_one_say_so_and_go_on_when_it_is_clo
     assert [states(window)[-1] for window in windows] == ["fine"] * 2
 
 
-def test_F53_a_window_of_before_makes_way_and_then_says_that_it_is_older(page, context, host):
+def test_F53_a_window_of_before_makes_way_and_then_says_that_it_is_older(page, phone, host):
     page.evaluate("set('n', 'from before')")
     host.rules[f"/{STORE}"] = next_release(MIGRATE)
     try:
-        window = opened(context, host)
+        window = opened(phone, host)
         assert window.evaluate("store.read('kept', 'n')") == "from before, moved"
         assert "blocked" not in states(window)
     finally:
@@ -242,9 +227,9 @@ def test_F53_a_window_of_before_makes_way_and_then_says_that_it_is_older(page, c
     assert page.evaluate("store.read('kept', 'n')") == "typed"
 
 
-def test_F53_an_opening_that_fails_once_is_not_remembered(context, host):
+def test_F53_an_opening_that_fails_once_is_not_remembered(phone, host):
     page = opened(
-        context,
+        phone,
         host,
         """const open = IDBFactory.prototype.open;
         IDBFactory.prototype.open = function (...given) {
@@ -257,9 +242,9 @@ def test_F53_an_opening_that_fails_once_is_not_remembered(context, host):
     assert page.evaluate("Promise.all(['n', 'm'].map((key) => store.read('kept', key)))") == [1, 2]
 
 
-def test_one_opening_serves_everything_on_a_page(context, host):
+def test_one_opening_serves_everything_on_a_page(phone, host):
     page = opened(
-        context,
+        phone,
         host,
         """window.openings = 0;
         const open = IDBFactory.prototype.open;
@@ -276,8 +261,8 @@ def test_one_opening_serves_everything_on_a_page(context, host):
 LONG = "Array.from({length: 60000}, () => Math.random()).join(' ')"
 
 
-def test_F54_a_full_phone_is_told_keeps_what_was_typed_and_a_later_try_lands(page, context, host):
-    cdp = context.new_cdp_session(page)
+def test_F54_a_full_phone_is_told_keeps_what_was_typed_and_a_later_try_lands(page, phone, host):
+    cdp = phone.new_cdp_session(page)
     # Before the first write: what a database is told to be free it takes to be free for a while.
     cdp.send("Storage.overrideQuotaForOrigin", {"origin": host.origin, "quotaSize": 200_000})
     page.evaluate("set('small', 'there')")
@@ -290,11 +275,11 @@ def test_F54_a_full_phone_is_told_keeps_what_was_typed_and_a_later_try_lands(pag
     assert states(page)[-1] == "full"
     cdp.send("Storage.overrideQuotaForOrigin", {"origin": host.origin})
     assert page.evaluate("set('small', 'still there')") == {"kept": True, "why": "fine"}
-    assert opened(context, host).evaluate("store.read('kept', 'note').then((text) => text.length)") == length
+    assert opened(phone, host).evaluate("store.read('kept', 'note').then((text) => text.length)") == length
 
 
-def test_F54_a_large_text_that_is_made_shorter_fits_again(page, context, host):
-    cdp = context.new_cdp_session(page)
+def test_F54_a_large_text_that_is_made_shorter_fits_again(page, phone, host):
+    cdp = phone.new_cdp_session(page)
     quota = {"origin": host.origin, "quotaSize": 200_000}
     cdp.send("Storage.overrideQuotaForOrigin", quota)
     assert page.evaluate(f"set('note', {LONG})")["why"] == "full"
@@ -302,12 +287,12 @@ def test_F54_a_large_text_that_is_made_shorter_fits_again(page, context, host):
     used = page.evaluate("navigator.storage.estimate().then(({ usage }) => usage)")
     cdp.send("Storage.overrideQuotaForOrigin", {**quota, "quotaSize": used + 200_000})
     assert page.evaluate("set('note', 'short')") == {"kept": True, "why": "fine"}
-    assert opened(context, host).evaluate("store.read('kept', 'note')") == "short"
+    assert opened(phone, host).evaluate("store.read('kept', 'note')") == "short"
 
 
-def test_F54_a_request_that_succeeds_in_a_transaction_that_is_thrown_away_is_not_saved(context, host):
+def test_F54_a_request_that_succeeds_in_a_transaction_that_is_thrown_away_is_not_saved(phone, host):
     page = opened(
-        context,
+        phone,
         host,
         """window.bad = false;
         const put = IDBObjectStore.prototype.put;
@@ -323,7 +308,7 @@ def test_F54_a_request_that_succeeds_in_a_transaction_that_is_thrown_away_is_not
     page.evaluate("() => { bad = false }")
     assert page.evaluate("store.read('kept', 'n')") == 2
     assert page.evaluate("set('m', 3)")["kept"] is True
-    assert opened(context, host).evaluate("store.read('kept', 'n')") == 2
+    assert opened(phone, host).evaluate("store.read('kept', 'n')") == 2
 
 
 # -- F55: the connection goes away -----------------------------------------------------------------------------------------
@@ -340,8 +325,8 @@ IDBDatabase.prototype.transaction = function (...given) {
 @pytest.mark.parametrize(
     "work", ["set('n', 2)", "store.pin('figures/mixture/', true)", "store.noteUsed('help/')"]
 )
-def test_F55_a_lost_connection_is_opened_again_and_the_save_lands(context, host, fault, work):
-    page = opened(context, host, TRANSACTIONS_FAIL)
+def test_F55_a_lost_connection_is_opened_again_and_the_save_lands(phone, host, fault, work):
+    page = opened(phone, host, TRANSACTIONS_FAIL)
     page.evaluate("set('n', 1)")
     page.evaluate(f"() => {{ failures = 1; fault = '{fault}' }}")
     assert page.evaluate(work) == {"kept": True, "why": "fine"}
@@ -350,21 +335,21 @@ def test_F55_a_lost_connection_is_opened_again_and_the_save_lands(context, host,
     assert states(page) == ["fine"]
 
 
-def test_F55_a_second_failure_is_told_and_loses_nothing(context, host):
-    page = opened(context, host, TRANSACTIONS_FAIL)
+def test_F55_a_second_failure_is_told_and_loses_nothing(phone, host):
+    page = opened(phone, host, TRANSACTIONS_FAIL)
     page.evaluate("set('n', 1)")
     page.evaluate("() => { failures = 4; fault = 'UnknownError' }")
     assert page.evaluate("set('n', 2)") == {"kept": False, "why": "lost"}
     assert page.evaluate("store.read('kept', 'n')") == 2
     assert states(page) == ["fine", "lost"]
     assert page.evaluate("set('m', 3)") == {"kept": True, "why": "fine"}
-    assert opened(context, host).evaluate("store.read('kept', 'n')") == 2
+    assert opened(phone, host).evaluate("store.read('kept', 'n')") == 2
 
 
-def test_F55_after_close_the_next_save_opens_anew(context, host):
+def test_F55_after_close_the_next_save_opens_anew(phone, host):
     """As when the browser's own process for storage ends: `close` comes, and the handle is dead."""
     page = opened(
-        context,
+        phone,
         host,
         """window.handles = [];
         const open = IDBFactory.prototype.open;
@@ -403,8 +388,8 @@ def kill(profile: Path) -> None:
 # -- F57: two windows ----------------------------------------------------------------------------------------------------------
 
 
-def test_F57_two_windows_that_change_one_thing_keep_both_changes(page, context, host):
-    other = opened(context, host)
+def test_F57_two_windows_that_change_one_thing_keep_both_changes(page, phone, host):
+    other = opened(phone, host)
     page.evaluate("set('setup', {fields: {}})")
     add = """(name) => store.write([{store: 'kept', key: 'setup',
       change: (old) => ({...old, fields: {...old.fields, [name]: 1}})}])"""
@@ -415,8 +400,8 @@ def test_F57_two_windows_that_change_one_thing_keep_both_changes(page, context, 
     assert fields == [f"{where}{n}" for where in ("here", "there") for n in range(5)]
 
 
-def test_F57_another_window_is_told_which_places_have_changed(page, context, host):
-    other = opened(context, host)
+def test_F57_another_window_is_told_which_places_have_changed(page, phone, host):
+    other = opened(phone, host)
     other.evaluate("() => { window.heard = []; store.watchOthers((places) => heard.push(places)) }")
     page.evaluate("() => { window.heard = []; store.watchOthers((places) => heard.push(places)) }")
     page.evaluate("set('n', 1)")
@@ -428,8 +413,8 @@ def test_F57_another_window_is_told_which_places_have_changed(page, context, hos
 # -- pages used and pinned --------------------------------------------------------------------------------------------------------
 
 
-def test_pages_come_back_in_the_order_of_use_and_pins_in_the_order_of_pinning(context, host):
-    page = opened(context, host, "let now = 1000; Date.now = () => (now += 1)")
+def test_pages_come_back_in_the_order_of_use_and_pins_in_the_order_of_pinning(phone, host):
+    page = opened(phone, host, "let now = 1000; Date.now = () => (now += 1)")
     for address in ("figures/mixture/", "tables/fuels/", "figures/boost-loss/", "figures/mixture/"):
         page.evaluate("(address) => store.noteUsed(address)", address)
     page.evaluate("store.pin('tables/fuels/', true)")

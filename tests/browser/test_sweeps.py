@@ -20,13 +20,6 @@ DRAWN = ".uplot canvas"
 
 
 @pytest.fixture(scope="module")
-def origin(book: Book) -> Iterator[str]:
-    running = FaultyServer(create_app(book=book))
-    yield running.origin
-    running.close()
-
-
-@pytest.fixture(scope="module")
 def saved(chromium: Browser, book: Book) -> Iterator[tuple[Page, str]]:
     """A phone that has saved everything, with its server gone."""
     host = FaultyServer(create_app(book=book))

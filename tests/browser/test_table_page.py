@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from browser.faults import FaultyServer
 from browser.figure_driver import phone_of
 from playwright.sync_api import Browser, Page
 
@@ -34,13 +33,6 @@ for (const use of uses) {
 const [head] = frame.querySelectorAll('thead');
 if (head.getBoundingClientRect().height > frame.clientHeight / 2) found.push('the head fills the frame');
 return [found, uses.length] }"""
-
-
-@pytest.fixture(scope="module")
-def origin(book: Book) -> Iterator[str]:
-    running = FaultyServer(create_app(book=book))
-    yield running.origin
-    running.close()
 
 
 @pytest.fixture(scope="module")

@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from browser import round_driver as work
 from browser.axe import faults, sticking_out
-from browser.faults import FaultyServer
 from browser.figure_driver import FigurePage, phone_of
 from browser.round_driver import MARK, READY
 from browser.stand_in import errors_of
-from playwright.sync_api import Browser, BrowserContext, Page
-
-from webapp import create_app
-from webapp.book import Book
+from playwright.sync_api import BrowserContext, Page
 
 SAVED = "[data-module=saved-status][data-state=saved]"
 ROWS = {"pattern": "rows", "across": "5", "down": "2", "torque": "13", "unit_torque": "lbf·ft"}
@@ -23,20 +17,6 @@ CROWFOOT = {
 }  # fmt: skip
 # ASME PCC-1-2013 and PCC-1-2019, legacy cross pattern of eight bolts (from memory; not seen).
 PCC1_EIGHT = [1, 5, 3, 7, 2, 6, 4, 8]
-
-
-@pytest.fixture(scope="module")
-def origin(book: Book) -> Iterator[str]:
-    running = FaultyServer(create_app(book=book))
-    yield running.origin
-    running.close()
-
-
-@pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
-    made = phone_of(chromium)
-    yield made
-    made.close()
 
 
 def card_page(context: BrowserContext, origin: str) -> Page:

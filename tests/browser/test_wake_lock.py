@@ -2,18 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
-import pytest
 from browser import round_driver as work
-from browser.faults import FaultyServer
-from browser.figure_driver import phone_of
 from browser.stand_in import errors_of
-from playwright.sync_api import Browser, BrowserContext, Page
-
-from webapp import create_app
-from webapp.book import Book
+from playwright.sync_api import BrowserContext, Page
 
 # Counts what is asked for; `deny` makes the phone say no, `look` turns the page out of sight and back.
 STAND_IN = """
@@ -36,20 +29,6 @@ window.look = sight => {
 """
 TOGGLE, SAID = ".wake button", ".wake p"
 ROUND = "job=a-1&pattern=rows&across=2&down=1&torque=20+N·m"
-
-
-@pytest.fixture(scope="module")
-def origin(book: Book) -> Iterator[str]:
-    running = FaultyServer(create_app(book=book))
-    yield running.origin
-    running.close()
-
-
-@pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
-    made = phone_of(chromium)
-    yield made
-    made.close()
 
 
 def round_page(context: BrowserContext, origin: str, stand_in: str = STAND_IN) -> Page:
