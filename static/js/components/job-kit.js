@@ -1,10 +1,10 @@
 /** What the parts of the job card make their elements with. */
 
 import { fill } from "./figure-paint.js";
+import { draw } from "./made.js";
 
 /** @typedef {Record<string, string>} Words */
 
-const SVG = "http://www.w3.org/2000/svg";
 /** As kit.html draws them. @type {Record<string, string[]>} */
 const ICONS = { alert: ["M12 3 22 21H2Z", "M12 9v6M12 17.5v.5"], onward: ["m9 4 8 8-8 8"] };
 
@@ -96,15 +96,8 @@ export function signalPanel(signal, words) {
 
 /** @param {string} name */
 export function icon(name) {
-  const svg = document.createElementNS(SVG, "svg");
   const given = { class: "icon", viewBox: "0 0 24 24", width: "24", height: "24", "aria-hidden": "true", focusable: "false" };
-  for (const [key, value] of Object.entries(given)) svg.setAttribute(key, value);
-  for (const d of ICONS[name]) {
-    const path = document.createElementNS(SVG, "path");
-    path.setAttribute("d", d);
-    svg.append(path);
-  }
-  return svg;
+  return draw("svg", given, ...ICONS[name].map((d) => draw("path", { d })));
 }
 
 /** A text cut behind a word, for where there is little room; the whole of it stands elsewhere. @param {string} text @param {number} most */
