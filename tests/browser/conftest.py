@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 from browser import patience
+from browser.bare_page import BarePage, bare_page
 from browser.faults import GARAGE, App, FaultyServer
 from browser.figure_driver import FigurePage, phone_of
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
@@ -128,6 +129,13 @@ def own_profile(
     yield start
     for context in started:
         context.close()
+
+
+@pytest.fixture
+def bare(chromium_path: str, tmp_path: Path) -> Iterator[BarePage]:
+    """A page of a Chromium to whose workers nothing is attached."""
+    with bare_page(chromium_path, CHROMIUM_ARGUMENTS, tmp_path / "bare") as page:
+        yield page
 
 
 @pytest.fixture

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from browser.faults import abort, html_page, status
-from browser.stand_in import errors_of, until
+from browser.stand_in import errors_of
 from bundle_list import saved_pages
 
 from webapp import create_app
@@ -112,25 +112,25 @@ def test_an_address_that_is_not_saved_gets_the_page_that_says_so_with_working_li
             page.goto(f"{root}en/figures/no/such/figure/")
 
 
-def test_a_new_release_is_offered_with_its_news_but_not_into_a_number_being_typed(phone, host):
+def test_a_new_release_is_offered_with_its_news_but_not_into_a_number_being_typed(bare, host):
     root, _, update = host
-    page = phone.new_page()
-    errors = errors_of(page)
-    open_saved(page, root + QUERY)
-    old = page.get_attribute("html", "data-release")
+    is_saved = f"document.querySelector('{STATUS}')?.dataset.state === 'saved'"
+    release, notice = "document.documentElement.dataset.release", f"document.querySelector('{NOTICE}')"
+    bare.goto(root + QUERY)
+    bare.until(is_saved)
+    old = bare.ask(release)
     update()
-    page.reload()
-    page.wait_for_selector(f"{NOTICE}:has-text('A new version is ready.')")
-    assert "A longer bolt table." in page.inner_text(NOTICE)
-    page.focus("[name=rail]")
-    until(page, "() => Boolean(document.documentElement.dataset.busy)")
-    assert not page.is_visible(NOTICE)
-    page.click("[data-key=done]")
-    page.click("text=Use it now")
-    # The worker reads its whole copy back, well under a second; how soon the browser then puts it in charge is the browser's own affair.
-    page.wait_for_selector(f"html:not([data-release='{old}'])", timeout=90_000)
-    page.wait_for_selector(f"{NOTICE}:has-text('This is the new version.')")
-    page.wait_for_selector(f"{STATUS}[data-state=saved]")
-    page.click("text=What changed")
-    page.wait_for_selector("main:has-text('A longer bolt table.')")
-    assert errors == []
+    bare.reload()
+    bare.until(f"{notice}?.innerText.includes('A new version is ready.')")
+    assert "A longer bolt table." in bare.ask(f"{notice}.innerText")
+    bare.tap("document.querySelector('[name=rail]')")
+    bare.until("document.documentElement.dataset.busy")
+    assert bare.ask(f"{notice}.checkVisibility()") is False
+    bare.tap("document.querySelector('[data-key=done]')")
+    bare.tap_text("Use it now")
+    bare.until(f"{release} && {release} !== '{old}'")
+    bare.until(f"{notice}?.innerText.includes('This is the new version.')")
+    bare.until(is_saved)
+    bare.tap_text("What changed")
+    bare.until("document.querySelector('main')?.innerText.includes('A longer bolt table.')")
+    assert bare.noise == []

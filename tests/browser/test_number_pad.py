@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from browser.faults import FaultyServer
 from browser.figure_driver import FigurePage
+from browser.stand_in import until
 from playwright.sync_api import Page
 
 from webapp import create_app
@@ -225,6 +226,7 @@ def test_the_phones_own_keyboard_comes_when_called_and_goes_again(flow: FigurePa
     assert flow.page.is_visible(".pad")
     # Once the row is left, the unit stands beside the number.
     flow.edit("manifold")
+    until(flow.page, "() => document.querySelector('#take-rail').value === '3'")
     assert (flow.field("rail"), flow.beside("rail")) == ("3", "bar")
 
 
