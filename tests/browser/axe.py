@@ -20,13 +20,14 @@ SWITCHED_ON = (
 MUST_BE_DECIDED = ("color-contrast", "color-contrast-enhanced", "target-size", "scrollable-region-focusable")
 
 
-def faults(page: Page, forced_colours: bool = False) -> list[str]:
+def faults(page: Page, forced_colours: bool = False, colours_only: bool = False) -> list[str]:
     """'rule: place: why' of everything on the page that breaks a rule, or could not be decided where it must be.
 
     forced_colours   the person's own colours are painted: contrast is theirs, except where the page insists on its own.
+    colours_only     the rules that look at colours, for a page that has kept all of them in its other theme.
     """
     bring_rules(page)
-    asked = [SWITCHED_ON, MUST_BE_DECIDED, forced_colours]
+    asked = [SWITCHED_ON, MUST_BE_DECIDED, forced_colours, colours_only]
     violations, undecided = page.evaluate("asked => pageRules.runAxe(asked)", asked)
     quiet = page.evaluate("pageRules.quietAnswers()")
     return [

@@ -9,9 +9,10 @@
    * In forced colours the person's own colours are painted, while scripts still see the page's: contrast is then looked at
    * only where the page insists on its own.
    */
-  async function runAxe([switchedOn, mustBeDecided, forcedColours]) {
+  async function runAxe([switchedOn, mustBeDecided, forcedColours, coloursOnly]) {
     const rules = Object.fromEntries(switchedOn.map((name) => [name, { enabled: true }]));
     const options = { resultTypes: ["violations", "incomplete"], elementRef: true, rules, checks: measuringSigns() };
+    if (coloursOnly) options.runOnly = [...CONTRAST, "link-in-text-block"];
     const runs = [];
     if (forcedColours) {
       for (const name of CONTRAST) rules[name] = { enabled: false };

@@ -48,6 +48,7 @@ def host(request, server, book, tmp_path):
 
 
 def test_every_page_opens_without_a_network_after_one_visit(phone, host):
+    """In a folder, where only addresses differ, three pages of each part."""
     root, running, _ = host
     page = phone.new_page()
     errors = errors_of(page)
@@ -57,7 +58,9 @@ def test_every_page_opens_without_a_network_after_one_visit(phone, host):
     online = answer_of(page)
     worker = page.request.get(f"{root}sw.js").text()
     running.down()
-    for path in saved_pages(worker, "en"):
+    pages = saved_pages(worker, "en")
+    assert len(pages) > 100
+    for path in pages if root.count("/") == 3 else some_of_each_part(pages):
         assert page.goto(root + path).status == 200
         page.wait_for_selector(f"{STATUS}[data-state=saved]")
         assert page.locator("h1").count() == 1
@@ -65,6 +68,11 @@ def test_every_page_opens_without_a_network_after_one_visit(phone, host):
     page.goto(root + QUERY)
     assert answer_of(page) == online
     assert errors == []
+
+
+def some_of_each_part(pages):
+    parts = [path.split("/")[1] for path in pages]
+    return [path for n, path in enumerate(pages) if parts[:n].count(parts[n]) < 3]
 
 
 def pack_of(app):

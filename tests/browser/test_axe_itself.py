@@ -50,6 +50,13 @@ def test_a_seeded_fault_is_found(page, rule):
     assert [line for line in faults(page) if line.startswith(f"{rule}: ")]
 
 
+@pytest.mark.parametrize("rule", SEEDED)
+def test_by_its_colours_alone_a_page_is_judged_for_its_colours_alone(page, rule):
+    page.set_content(PAGE.replace("<!-- fault -->", SEEDED[rule]))
+    found = [line for line in faults(page, colours_only=True) if line.startswith(f"{rule}: ")]
+    assert bool(found) == ("contrast" in rule)
+
+
 @pytest.mark.parametrize(("colour", "is_fault"), [("#111", False), ("#757575", True)])
 def test_a_lone_sign_that_axe_core_leaves_undecided_is_decided_by_its_colours(page, colour, is_fault):
     sign = f'<p style="color:{colour}"><math><mn>8</mn><mo>−</mo><mn>3</mn></math></p>'
