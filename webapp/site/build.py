@@ -95,6 +95,7 @@ from .figure_page import figure_context
 from .finder_page import finder_context
 from .headers import content_policy
 from .job_pages import jobs_module
+from .keeping import keep, read_kept
 from .languages import direction_of, in_order, name_of, speaking, written_day
 from .linker import Linker
 from .links import Links
@@ -115,8 +116,10 @@ _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 class Site:
     """The whole site of one Book. `pages` and `documents` go by address: 'en/figures/', 's/RELEASE/js/main.js', 'sw.js'."""
 
-    def __init__(self, app: Flask, book: Book, static: Mapping[str, bytes]) -> None:
-        self.app, self.book, self.static = app, book, static
+    def __init__(
+        self, app: Flask, book: Book, static: Mapping[str, bytes], folder: Path | None = None
+    ) -> None:
+        self.app, self.book, self.static, self.folder = app, book, static, folder
         self._indexes: dict[str, dict[str, Any]] = {}
         self._findings: dict[str, Finding] = {}
         self.languages = in_order(book.texts)
@@ -129,7 +132,14 @@ class Site:
 
     @cached_property
     def documents(self) -> dict[str, Document]:
-        """Everything that the site serves without a query, rendered once."""
+        """Everything that the site serves without a query, rendered once for each release and kept in `folder`."""
+        documents = read_kept(self.folder, self.release)
+        if documents is None:
+            documents = self._rendered()
+            keep(self.folder, self.release, documents)
+        return documents
+
+    def _rendered(self) -> dict[str, Document]:
         with self.app.app_context():
             pages = {
                 address: Document(self.render(page), HTML, reads_query=page.reads_query)
