@@ -12,6 +12,7 @@ import rcssmin
 import rjsmin
 
 from ..errors import Told
+from .bundle import DATA_LINE
 from .linker import Linker
 
 MEDIA = {
@@ -91,6 +92,15 @@ def _lean(name: str, body: bytes) -> bytes:
     if name.endswith(".css"):
         return str(rcssmin.cssmin(body.decode())).encode()
     return body
+
+
+def lean_worker(text: str) -> str:
+    """The worker without its comments; the line that takes the list stays a line."""
+    found = DATA_LINE.search(text)
+    if not found:
+        return text
+    before, after = (str(rjsmin.jsmin(part)) for part in (text[: found.start()], text[found.end() :]))
+    return f"{before}\n{found[0]}\n{after}\n"
 
 
 def words_module(texts: Mapping[str, Any]) -> bytes:

@@ -88,8 +88,8 @@ from ..figures.emit_module import figure_module, units_module
 from ..figures.emit_setup import setup_module
 from ..finder import Finding, index_data
 from . import assets
-from .bundle import belongs_to, make_bundle, worker_source
-from .documents import ASK_FIRST, FOREVER, Document
+from .bundle import as_kept, belongs_to, make_bundle, worker_source
+from .documents import ASK_FIRST, FOREVER, Document, is_text
 from .excerpts import Context
 from .figure_page import figure_context
 from .finder_page import finder_context
@@ -99,7 +99,8 @@ from .keeping import keep, read_kept
 from .languages import direction_of, in_order, name_of, speaking, written_day
 from .linker import Linker
 from .links import Links
-from .manifest import INK, PAPER, manifest
+from .manifest import INK, ONLY_TO_INSTALL, PAPER, manifest
+from .pack import packed
 from .pages import Page, pages_of
 
 HTML = "text/html; charset=utf-8"
@@ -147,18 +148,21 @@ class Site:
             }
         own = {**pages, **self._own_files()}
         shared = self._shared_files()
-        packs = {lang: self._pack(lang, own) for lang in self.languages}
+        packs = {lang: self._pack(lang, own, shared) for lang in self.languages}
         return {**own, **shared, **dict(packs.values()), WORKER: self._worker(own, shared, packs)}
 
-    def _pack(self, lang: str, own: Mapping[str, Document]) -> tuple[str, Document]:
-        """All pages and scripts of a language in one file: what repeats from page to page is then sent once."""
+    def _pack(
+        self, lang: str, own: Mapping[str, Document], shared: Mapping[str, Document]
+    ) -> tuple[str, Document]:
+        """All texts that a language needs in one file: what repeats from one to the next is then sent once."""
+        needed = {**{address: one for address, one in own.items() if belongs_to(address, lang)}, **shared}
         texts = {
-            address: document.body.decode()
-            for address, document in own.items()
-            if document.media in (HTML, assets.MEDIA[".js"]) and belongs_to(address, lang)
+            address: as_kept(one.body, one.media).decode()
+            for address, one in needed.items()
+            if is_text(one.media)
         }
-        body = json.dumps(texts, ensure_ascii=False, separators=(",", ":")).encode()
-        return f"s/{self.release}/pages.{lang}.json", Document(body, assets.MEDIA[".json"], FOREVER)
+        body = packed(texts, lang).encode()
+        return f"s/{self.release}/pages.{lang}.txt", Document(body, assets.MEDIA[".txt"], FOREVER)
 
     def _compute(self, address: str, typed: tuple[tuple[str, str], ...], solve: str) -> tuple[Document, bool]:
         """A Figure's page for what was typed, and whether something typed cannot be used. Needs an application context."""
@@ -314,16 +318,18 @@ class Site:
         packs: Mapping[str, tuple[str, Document]],
     ) -> Document:
         news = {lang: first_change(self.book.texts[lang]["changes"]["body"]) for lang in self.languages}
+        left_out = {f"s/{self.release}/{name}" for name in ONLY_TO_INSTALL}
         bundle = make_bundle(
             _bytes(own),
-            _bytes(shared),
+            _bytes({address: one for address, one in shared.items() if address not in left_out}),
             self.release,
             self.languages,
             dated=self.version_day,
             news=news,
             packs={lang: (path, pack.body, pack.media) for lang, (path, pack) in packs.items()},
         )
-        text = worker_source(self.static[assets.WORKER].decode(), bundle)
+        text = self.static[assets.WORKER].decode()
+        text = worker_source(assets.lean_worker(text) if self.is_joined else text, bundle)
         return Document(text.encode(), assets.MEDIA[".js"], ASK_FIRST)
 
     def _inputs(self) -> Iterator[tuple[str, bytes]]:
