@@ -103,9 +103,9 @@ def lean_worker(text: str) -> str:
     return f"{before}\n{found[0]}\n{after}\n"
 
 
-def words_module(texts: Mapping[str, Any]) -> bytes:
-    """js/words.LANG.js: what scripts say in one language. WORDS (key -> text), DECIMAL (the decimal mark)."""
-    return _module(WORDS=texts["words"], DECIMAL=texts["decimal"])
+def words_module(words: Mapping[str, str], decimal: str) -> bytes:
+    """js/words.LANG.js and js/further-words.LANG.js: what scripts say. WORDS (key -> text), DECIMAL (the decimal mark)."""
+    return _module(WORDS=words, DECIMAL=decimal)
 
 
 def index_module(data: Mapping[str, Any]) -> bytes:

@@ -63,7 +63,8 @@ main.js              static/js/main.js and all it starts with, joined (linker.py
 units.js             UNITS                               webapp/figures/emit_module.py
 figures/ID.LANG.js   FIGURE, CHOICES, TEXT, ROW_LABELS   the same
 setup.LANG.js        FIGURE, TEXT, ROW_LABELS          webapp/figures/emit_setup.py
-words.LANG.js        WORDS, DECIMAL                      assets.words_module
+words.LANG.js        WORDS, DECIMAL                      assets.words_module: what the scripts of all pages say
+further-words.LANG.js  the same: what only the job card, rounds, sheets and the setup say (wording.py)
 finder.LANG.js       FINDER                              webapp/finder/data.py
 jobs.LANG.js         JOBS                                webapp/site/job_pages.py
 book-info.js    RELEASE, VERSION, VERSION_DAY, LANGUAGES
@@ -102,6 +103,7 @@ from .links import Links
 from .manifest import INK, ONLY_TO_INSTALL, PAPER, manifest
 from .pack import packed
 from .pages import Page, pages_of
+from .wording import parted
 
 HTML = "text/html; charset=utf-8"
 MANIFEST = "application/manifest+json"
@@ -263,9 +265,11 @@ class Site:
         """What belongs to one language beside its pages."""
         made = {}
         for lang in self.languages:
-            words = self.book.words(lang)
+            words, decimal = self.book.words(lang), self.book.texts[lang]["decimal"]
+            shared, further = parted(words, self.linker.files, assets.FIRST)
             scripts = {
-                f"words.{lang}.js": assets.words_module(self.book.texts[lang]),
+                f"words.{lang}.js": assets.words_module(shared, decimal),
+                f"further-words.{lang}.js": assets.words_module(further, decimal),
                 f"finder.{lang}.js": assets.index_module(self.index(lang)),
                 f"jobs.{lang}.js": jobs_module(self.book, lang),
             }
