@@ -12,12 +12,11 @@ DATA = re.compile(r"^const BUNDLE = (\{.*\});$", re.MULTILINE)
 
 
 class Listed(NamedTuple):
-    """A saved file: path below the site's root, media type, first 12 bytes of its hash, and bytes before packing."""
+    """A saved file: path below the site's root, media type, and first 12 bytes of its hash."""
 
     path: str
     kind: str
     sha256: str
-    size: int
 
 
 def saved_files(worker_text: str, language: str) -> list[Listed]:

@@ -10,7 +10,7 @@
  * - A new release waits until the person accepts it ("take-over").
  * - Every address is relative to the scope, so the site may lie in any folder of a host.
  *
- * @typedef {[path: string, kind: string, sha256: string, bytes: number]} Listed  kind is a media type, sha256 the base64 of its
+ * @typedef {[path: string, kind: string, sha256: string]} Listed  kind is a media type, sha256 the base64 of its
  *   first 12 bytes: enough to tell any two files apart, and the list is sent with each release
  * @typedef {{bytes: Uint8Array<ArrayBuffer>, headers: Headers}} Arrived  a file that was checked
  * @typedef {object} BundleData
@@ -330,14 +330,15 @@ function filesIn(pack) {
 
 /** @param {string} skeleton @param {(name: string) => string} next  the next piece of a stream */
 function pageOf(skeleton, next) {
-  let [row, label, symbol] = ["", "", ""];
+  let [row, label, symbol, last] = ["", "", "", ""];
   return skeleton.replace(/\x01|([\w:-]+)=\x02/g, (_, name) => {
     if (!name) {
       const text = next("text").replaceAll("\x05", () => symbol);
       if (row && !label) label = text;
+      if (/\S/.test(text)) last = text;
       return text;
     }
-    const value = next(name).replaceAll("\x03", () => row).replaceAll("\x04", () => label);
+    const value = next(name).replaceAll("\x03", () => row).replaceAll("\x04", () => label).replaceAll("\x06", () => last);
     if (name === "id" && value.startsWith("row-")) [row, label] = [value.slice(4), ""];
     if (name === "data-symbol") symbol = value.replaceAll("_", " ");
     return `${name}="${value}"`;
@@ -556,7 +557,6 @@ async function state({ language = BUNDLE.languages[0] }) {
     complete: known && whole && missing.length === 0,
     missing,
     files: files.length,
-    bytes: files.reduce((sum, [, , , bytes]) => sum + bytes, 0),
   };
 }
 

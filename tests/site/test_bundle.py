@@ -50,9 +50,9 @@ def test_a_language_gets_its_own_files_and_the_shared_ones():
     assert [one.path for one in made.files("de")] == ["s/r1/css/base.css", "de/", "s/r1/js/words.de.js"]
 
 
-def test_a_file_is_listed_with_type_hash_and_size():
+def test_a_file_is_listed_with_type_and_hash():
     digest = base64.b64encode(hashlib.sha256(b"home").digest()).decode()
-    assert bundle().own["en"][0] == BundledFile("en/", "text/html", digest, 4)
+    assert bundle().own["en"][0] == BundledFile("en/", "text/html", digest)
     assert sha256_base64(b"home") == digest
 
 
@@ -140,7 +140,7 @@ def test_the_worker_gets_the_list_in_place_of_one_line_and_nothing_else_changes(
     data = data_of(text)
     assert (data["release"], data["dated"], data["languages"]) == ("r1", "2026-11-25", ["en", "de"])
     assert (data["news"], data["patience"]) == ({"en": "A \\1 longer table."}, 1500)
-    assert data["shared"] == [["s/r1/css/base.css", "text/css", sha256_base64(b"p{}")[:16], 3]]
+    assert data["shared"] == [["s/r1/css/base.css", "text/css", sha256_base64(b"p{}")[:16]]]
     assert [row[0] for row in data["own"]["de"]] == ["de/", "s/r1/js/words.de.js"]
 
 

@@ -150,7 +150,7 @@ def test_F06_redirected_page_is_never_in_the_list_of_what_a_phone_saves(reader):
         answer = reader.client.get(f"/{file.path}")
         assert (answer.status_code, answer.mimetype) == (200, file.kind), file.path
         kept = as_kept(answer.data, answer.mimetype)
-        assert (len(kept), sha256_base64(kept)[:HASH_LENGTH]) == (file.size, file.sha256), file.path
+        assert sha256_base64(kept)[:HASH_LENGTH] == file.sha256, file.path
 
 
 def test_F08_types_of_worker_and_manifest_and_relative_addresses_in_it(reader):

@@ -57,13 +57,11 @@ class BundledFile:
     path    relative to the site's root, final.
     kind    media type in lower case without parameters.
     sha256  base64, as in an `integrity` attribute.
-    size    bytes.
     """
 
     path: str
     kind: str
     sha256: str
-    size: int
 
 
 @dataclass(frozen=True)
@@ -180,13 +178,11 @@ def media_type(content_type: str) -> str:
 
 def _bundled(files: Mapping[str, tuple[bytes, str]]) -> tuple[BundledFile, ...]:
     kept = {path: (as_kept(body, kind), media_type(kind)) for path, (body, kind) in files.items()}
-    return tuple(
-        BundledFile(path, kind, sha256_base64(body), len(body)) for path, (body, kind) in sorted(kept.items())
-    )
+    return tuple(BundledFile(path, kind, sha256_base64(body)) for path, (body, kind) in sorted(kept.items()))
 
 
-def _row(one: BundledFile) -> list[str | int]:
-    return [one.path, one.kind, one.sha256[:HASH_LENGTH], one.size]
+def _row(one: BundledFile) -> list[str]:
+    return [one.path, one.kind, one.sha256[:HASH_LENGTH]]
 
 
 def belongs_to(path: str, language: str) -> bool:

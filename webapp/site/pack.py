@@ -9,6 +9,7 @@ against its own hash, so a fault in here can lose time but never a byte. Twin: `
                attribute (stream of the attribute's name). Attributes that hardly ever differ from page to page stay in the skeleton.
     script     of the language: VALUE for each quoted text (stream "string"). Other files are all skeleton.
     row        an id="row-X" begins one. In values up to the next, ROW stands for X and LABEL for the first text in the row.
+    value      LAST stands for the last text in front of it that is more than space.
     formula    a text that says the data-symbol="x_y" in front of it, as "x y", is a SYMBOL.
 """
 
@@ -18,11 +19,11 @@ import re
 from collections import defaultdict
 from collections.abc import Callable, Mapping
 
-TEXT, VALUE, ROW, LABEL, SYMBOL = "\x01", "\x02", "\x03", "\x04", "\x05"
+TEXT, VALUE, ROW, LABEL, SYMBOL, LAST = "\x01", "\x02", "\x03", "\x04", "\x05", "\x06"
 GS, RS, US = "\x1d", "\x1e", "\x1f"
 ROW_ID = "row-"
 
-_OURS = re.compile("[\x01-\x05\x1d-\x1f]")
+_OURS = re.compile("[\x01-\x06\x1d-\x1f]")
 _TAGS = re.compile(r"((?:<[^>]*>\s*)+)")
 _ATTRIBUTE = re.compile(r'([\w:-]+)="([^"]*)"')
 _STRING = re.compile(r'"((?:[^"\\]|\\.)*)"')
@@ -81,7 +82,7 @@ class _Page:
 
     def __init__(self, give: Give) -> None:
         self.give = give
-        self.row = self.label = self.symbol = ""
+        self.row = self.label = self.symbol = self.last = ""
 
     def skeleton(self, text: str) -> str:
         runs = _TAGS.split(text)
@@ -90,6 +91,7 @@ class _Page:
     def _text(self, text: str) -> str:
         if self.row and not self.label:
             self.label = text
+        self.last = text if text.strip() else self.last
         self.give("text", SYMBOL if text and text == self.symbol else text)
         return TEXT
 
@@ -108,6 +110,6 @@ class _Page:
         return f"{name}={VALUE}"
 
     def _folded(self, value: str) -> str:
-        if self.label:
-            value = value.replace(self.label, LABEL)
+        for text, mark in ((self.last, LAST), (self.label, LABEL)):
+            value = value.replace(text, mark) if text else value
         return re.sub(rf"(?<![\w.]){re.escape(self.row)}(?![\w.])", ROW, value) if self.row else value
