@@ -6,16 +6,17 @@ import json
 import re
 from typing import Any, NamedTuple
 
+from webapp.site.documents import is_text
+
 DATA = re.compile(r"^const BUNDLE = (\{.*\});$", re.MULTILINE)
 
 
 class Listed(NamedTuple):
-    """A saved file: path below the site's root, media type, hash, and bytes before packing."""
+    """A saved file: path below the site's root, media type, and first 12 bytes of its hash."""
 
     path: str
     kind: str
     sha256: str
-    size: int
 
 
 def saved_files(worker_text: str, language: str) -> list[Listed]:
@@ -25,14 +26,12 @@ def saved_files(worker_text: str, language: str) -> list[Listed]:
 
 
 def sent_files(worker_text: str, language: str) -> list[Listed]:
-    """What crosses the network for them: the pack of the language, and the files that stand in no pack."""
+    """What crosses the network for them: the pack of the language, and what is no text."""
     data = _data(worker_text)
     packed = data["packs"].get(language)
     if not packed:
         return saved_files(worker_text, language)
-    own = [Listed(*entry) for entry in data["own"][language]]
-    in_pack = {file.path for file in own if file.kind in ("text/html", "text/javascript")}
-    apart = [file for file in saved_files(worker_text, language) if file.path not in in_pack]
+    apart = [file for file in saved_files(worker_text, language) if not is_text(file.kind)]
     return [Listed(*packed), *apart]
 
 

@@ -10,10 +10,9 @@ from typing import Any
 from babel.numbers import get_decimal_symbol
 
 from .book import Book
-from .content import Library, read_library
 from .content.front_matter import Text
 from .content.job_records import END_KINDS, LISTS, JobFile
-from .content.library import SOURCE_LANGUAGE
+from .content.library import SOURCE_LANGUAGE, Library, read_library
 from .content.markdown import render_line
 from .content.other_files import PARTS
 from .content.records import (
@@ -32,11 +31,12 @@ from .content.sections import Section
 from .errors import ContentError, Problem, did_you_mean
 from .figures.calculator import Calculator
 from .figures.checking import check_figure
+from .figures.choices import choice_values
 from .figures.compiler import Compiler
 from .figures.feeds_compiler import FeedsCompiler, sort_columns
 from .figures.model import Figure
 from .figures.setup import check_setup_uses, compile_setup
-from .figures.tables import choice_values, compile_table
+from .figures.tables import compile_table
 from .figures.units import read_units
 from .jobs import JobsCompiler, job_text
 

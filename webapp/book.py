@@ -16,8 +16,8 @@ from pathlib import Path
 from typing import Any
 
 from .figures.calculator import Calculator
+from .figures.choices import choice_values
 from .figures.model import Figure, figure_from_json, to_json
-from .figures.tables import choice_values
 from .paths import cache_dir, content_dir
 
 # Goes into the cache's name: raise it when the Book's shape changes.

@@ -13,14 +13,11 @@ from typing import Any
 from urllib.parse import quote, urlencode
 
 from .content.front_matter import Text
-from .content.job_records import ASKS, LISTS, AskFile, JobFile, LinkFile, RoundFile, StepFile
+from .content.job_records import ASKS, LISTS, ORDERS, AskFile, JobFile, LinkFile, RoundFile, StepFile
 from .content.markdown import render_line
 from .errors import Problem, did_you_mean
 from .figures.feeds import is_usable, number_in
 from .figures.model import Figure, Take
-
-# The Figure that puts the bolts of a round in order.
-ORDERS = "tightening-order"
 
 
 class JobsCompiler:

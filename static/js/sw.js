@@ -10,7 +10,8 @@
  * - A new release waits until the person accepts it ("take-over").
  * - Every address is relative to the scope, so the site may lie in any folder of a host.
  *
- * @typedef {[path: string, kind: string, sha256: string, bytes: number]} Listed  kind is a media type, sha256 is base64
+ * @typedef {[path: string, kind: string, sha256: string]} Listed  kind is a media type, sha256 the base64 of its
+ *   first 12 bytes: enough to tell any two files apart, and the list is sent with each release
  * @typedef {{bytes: Uint8Array<ArrayBuffer>, headers: Headers}} Arrived  a file that was checked
  * @typedef {object} BundleData
  * @property {string} release
@@ -19,7 +20,7 @@
  * @property {Record<string, string>} news  by language: what this release changes
  * @property {number} patience     milliseconds without a byte after which a file is given up
  * @property {Listed[]} shared
- * @property {Record<string, Listed>} packs  by language: one file {path: text} that brings most of its files at once
+ * @property {Record<string, Listed>} packs  by language: one file that brings all its texts at once (see `filesIn`)
  * @property {Record<string, Listed[]>} own
  */
 
@@ -36,6 +37,9 @@ const LANES = 4;
 const TRIES = 2;
 /** Files of a pack that must be missing before the whole pack is fetched for them. */
 const WORTH_A_PACK = 8;
+const HASH_BYTES = 12;
+/** In a page: what its script draws anew at each start. It is sent to browsers without scripts, and not kept. */
+const DRAWN = /<!--drawn-->[^]*?<!--\/drawn-->/g;
 /** Headers of the pack itself that would be wrong for the files in it. */
 const PACK_HEADERS = ["etag", "last-modified", "cache-control", "content-disposition"];
 /** Milliseconds that an address outside the copy may take before "not saved" is shown instead. */
@@ -111,10 +115,10 @@ async function savedLanguages() {
 
 // ---- reading back
 
-/** @param {BufferSource} bytes @returns {Promise<string>} base64 */
+/** @param {BufferSource} bytes @returns {Promise<string>} as the list has it */
 async function sha256(bytes) {
   const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
-  return btoa(String.fromCharCode(...digest));
+  return btoa(String.fromCharCode(...digest.subarray(0, HASH_BYTES)));
 }
 
 /** Files of a language that cannot be read back with the right hash. @param {string} language @returns {Promise<Listed[]>} */
@@ -183,10 +187,11 @@ async function fetchOnce([path, kind, hash], given_up) {
     const options = /** @type {const} */ ({ cache: "reload", redirect: "manual", credentials: "same-origin" });
     const response = await fetch(address(path), { ...options, signal: stop.signal });
     checkHead(path, kind, response);
-    const bytes = await bodyOf(response, () => {
+    const sent = await bodyOf(response, () => {
       clearTimeout(timer);
       timer = setTimeout(slow, BUNDLE.patience);
     });
+    const bytes = kind === "text/html" ? asKept(sent) : sent;
     if ((await sha256(bytes)) !== hash) throw new SaveFailure(path, "different");
     return { bytes, headers: response.headers };
   } catch (error) {
@@ -196,6 +201,11 @@ async function fetchOnce([path, kind, hash], given_up) {
     clearTimeout(timer);
     given_up.removeEventListener("abort", onGivenUp);
   }
+}
+
+/** A page as it is kept. @param {Uint8Array<ArrayBuffer>} page @returns {Uint8Array<ArrayBuffer>} */
+function asKept(page) {
+  return new TextEncoder().encode(new TextDecoder("utf-8", { ignoreBOM: true }).decode(page).replace(DRAWN, ""));
 }
 
 /** @param {string} path @param {string} kind @param {Response} response */
@@ -272,8 +282,7 @@ async function fromPacks(wanted, given_up) {
   /** @type {Map<string, Arrived>} */
   const arrived = new Map();
   for (const [language, pack] of Object.entries(BUNDLE.packs)) {
-    const own = new Set((BUNDLE.own[language] ?? []).map(([path]) => path));
-    const due = wanted.filter(([path]) => own.has(path));
+    const due = wanted.filter(([path]) => HOLDERS.get(path)?.includes(language) && !arrived.has(path));
     if (due.length < WORTH_A_PACK) continue;
     try {
       await unpack(await fetchRight(pack, given_up), due, arrived);
@@ -287,16 +296,53 @@ async function fromPacks(wanted, given_up) {
 
 /** @param {Arrived} pack @param {Listed[]} due @param {Map<string, Arrived>} arrived  is added to */
 async function unpack(pack, due, arrived) {
-  const texts = JSON.parse(new TextDecoder().decode(pack.bytes));
+  const texts = filesIn(new TextDecoder().decode(pack.bytes));
   for (const [path, kind, hash] of due) {
-    if (typeof texts[path] !== "string") continue;
-    const bytes = new TextEncoder().encode(texts[path]);
+    const text = texts.get(path);
+    if (text === undefined) continue;
+    const bytes = new TextEncoder().encode(text);
     if ((await sha256(bytes)) !== hash) continue;
     const headers = new Headers(pack.headers);
     for (const name of PACK_HEADERS) headers.delete(name);
     headers.set("content-type", `${kind}; charset=utf-8`);
     arrived.set(path, { bytes, headers });
   }
+}
+
+/**
+ * The files of a pack, put together from its streams; webapp/site/pack.py takes them apart and says how.
+ * @param {string} pack
+ * @returns {Map<string, string>} path -> text
+ */
+function filesIn(pack) {
+  const [paths, ...named] = pack.split("\x1d");
+  const skeletons = (named.pop() ?? "").split("\x1e");
+  const streams = new Map(named.map((stream) => {
+    const [name, ...pieces] = stream.split("\x1f");
+    return [name, pieces.values()];
+  }));
+  const next = (/** @type {string} */ name) => streams.get(name)?.next().value ?? "";
+  return new Map(paths.split("\x1f").map((path, n) => {
+    const skeleton = skeletons[n] ?? "";
+    return [path, path.endsWith("/") ? pageOf(skeleton, next) : skeleton.replaceAll("\x02", () => `"${next("string")}"`)];
+  }));
+}
+
+/** @param {string} skeleton @param {(name: string) => string} next  the next piece of a stream */
+function pageOf(skeleton, next) {
+  let [row, label, symbol, last] = ["", "", "", ""];
+  return skeleton.replace(/\x01|([\w:-]+)=\x02/g, (_, name) => {
+    if (!name) {
+      const text = next("text").replaceAll("\x05", () => symbol);
+      if (row && !label) label = text;
+      if (/\S/.test(text)) last = text;
+      return text;
+    }
+    const value = next(name).replaceAll("\x03", () => row).replaceAll("\x04", () => label).replaceAll("\x06", () => last);
+    if (name === "id" && value.startsWith("row-")) [row, label] = [value.slice(4), ""];
+    if (name === "data-symbol") symbol = value.replaceAll("_", " ");
+    return `${name}="${value}"`;
+  });
 }
 
 /** @param {Map<string, Listed[]>} wrong  by language @param {Map<string, Arrived>} arrived  by path */
@@ -511,7 +557,6 @@ async function state({ language = BUNDLE.languages[0] }) {
     complete: known && whole && missing.length === 0,
     missing,
     files: files.length,
-    bytes: files.reduce((sum, [, , , bytes]) => sum + bytes, 0),
   };
 }
 

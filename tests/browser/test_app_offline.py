@@ -87,6 +87,34 @@ def test_the_pages_of_a_language_come_in_one_pack(phone, server, book):
     asked = [request.path.lstrip("/") for request in running.log]
     assert asked.count(pack_of(app)) == 1
     assert [path for path in asked if path.startswith("en/figures/")] == []
+    assert [path for path in asked if "/components/round-" in path or "uplot" in path] == []
+
+
+def test_what_a_figure_s_script_draws_is_not_kept_and_yet_it_is_all_there_without_a_network(
+    phone, server, book
+):
+    running = server(create_app(book=book))
+    page = phone.new_page()
+    figure = f"{running.origin}/en/figures/fuel-headroom/"
+    open_saved(page, figure)
+    online = unfolded(page)
+    sent = page.request.get(figure).text()
+    running.down()
+    page.goto(figure)
+    assert unfolded(page) == online
+    kept = page.evaluate("fetch('./').then(answer => answer.text())")
+    assert ['class="every"' in text for text in (sent, kept)] == [True, False]
+
+
+def unfolded(page):
+    """All that a Figure's page says with everything unfolded."""
+    page.wait_for_selector("[data-module=figure][data-started]")
+    for fold in page.query_selector_all("main details > summary"):
+        if fold.is_visible():
+            fold.click()
+    page.wait_for_selector(".filled math")
+    page.wait_for_selector("[data-part=sweep-tables] td")
+    return page.inner_text("main")
 
 
 @pytest.mark.parametrize("fault", [status(502), html_page(), abort])

@@ -53,7 +53,7 @@ def said(page: Page, text: str) -> None:
 
 def words(page: Page) -> Any:
     return page.evaluate(
-        "async () => (await import(`/s/${document.documentElement.dataset.release}/js/words.en.js`)).WORDS"
+        "async () => (await import(`/s/${document.documentElement.dataset.release}/js/further-words.en.js`)).WORDS"
     )
 
 

@@ -14,10 +14,11 @@ from webapp.content.sections import Section
 from webapp.errors import Problem
 from webapp.figures.calculator import Calculator, Outcome
 from webapp.figures.checking import givens_from_texts
+from webapp.figures.choices import choice_values
 from webapp.figures.compiler import Compiler
 from webapp.figures.model import Figure
 from webapp.figures.numbers import read_quantity
-from webapp.figures.tables import choice_values, compile_table
+from webapp.figures.tables import compile_table
 from webapp.figures.units import Units, read_units
 
 CONTENT = Path(__file__).resolve().parent.parent.parent / "content"

@@ -12,6 +12,7 @@ import pytest
 from webapp.site.bundle import (
     BundledFile,
     BundleProblem,
+    as_kept,
     make_bundle,
     media_type,
     sha256_base64,
@@ -49,15 +50,24 @@ def test_a_language_gets_its_own_files_and_the_shared_ones():
     assert [one.path for one in made.files("de")] == ["s/r1/css/base.css", "de/", "s/r1/js/words.de.js"]
 
 
-def test_a_file_is_listed_with_type_hash_and_size():
+def test_a_file_is_listed_with_type_and_hash():
     digest = base64.b64encode(hashlib.sha256(b"home").digest()).decode()
-    assert bundle().own["en"][0] == BundledFile("en/", "text/html", digest, 4)
+    assert bundle().own["en"][0] == BundledFile("en/", "text/html", digest)
     assert sha256_base64(b"home") == digest
 
 
 def test_a_media_type_loses_its_parameters_and_capitals():
     assert media_type("Text/HTML; charset=utf-8") == "text/html"
     assert bundle().own["de"][1].kind == "text/javascript"
+
+
+def test_of_a_page_that_is_kept_goes_what_its_script_draws_anew():
+    """The worker must take away the same, or no page that comes by itself would fit its hash."""
+    page = b"<ul><!--drawn--><li>1\n</li><!--/drawn--></ul><p>a</p><i><!--drawn-->b<!--/drawn--></i>"
+    kept = b"<ul></ul><p>a</p><i></i>"
+    assert as_kept(page, HTML) == kept
+    assert as_kept(page, CSS) == page
+    assert bundle({**OWN, "en/": (page, HTML)}).own["en"][0].sha256 == sha256_base64(kept)
 
 
 def test_the_order_in_which_files_are_given_changes_nothing():
@@ -130,7 +140,7 @@ def test_the_worker_gets_the_list_in_place_of_one_line_and_nothing_else_changes(
     data = data_of(text)
     assert (data["release"], data["dated"], data["languages"]) == ("r1", "2026-11-25", ["en", "de"])
     assert (data["news"], data["patience"]) == ({"en": "A \\1 longer table."}, 1500)
-    assert data["shared"] == [["s/r1/css/base.css", "text/css", sha256_base64(b"p{}"), 3]]
+    assert data["shared"] == [["s/r1/css/base.css", "text/css", sha256_base64(b"p{}")[:16]]]
     assert [row[0] for row in data["own"]["de"]] == ["de/", "s/r1/js/words.de.js"]
 
 

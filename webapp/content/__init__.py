@@ -1,5 +1,4 @@
-"""Reads content/ into typed records; knows nothing of formulas, pages or the web."""
+"""Reads content/ into typed records; knows nothing of formulas, pages or the web.
 
-from .library import Library, read_library
-
-__all__ = ["Library", "read_library"]
+Importing this package loads neither the Markdown nor the YAML library: only reading the files does (`library`).
+"""

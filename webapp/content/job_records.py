@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from .front_matter import Text
+if TYPE_CHECKING:
+    from .front_matter import Text
 
 # Kinds of temporary state, in the order in which the card offers them; each needs the word job_end_KIND.
 END_KINDS = (
@@ -16,6 +18,8 @@ LISTS = ("ready", "apart", "photo", "new", "touch")
 GATES = ("first-start",)
 # What the person is asked to write down: `manual` from the maker's manual, `read` from an instrument.
 ASKS = ("manual", "read")
+# The Figure that puts the bolts of a round in order.
+ORDERS = "tightening-order"
 
 
 @dataclass

@@ -1,4 +1,4 @@
-"""Tables of content/tables/: cells to SI numbers, checked; and the part of them that a choice needs."""
+"""Tables of content/tables/: cells to SI numbers, checked."""
 
 from __future__ import annotations
 
@@ -31,21 +31,6 @@ def compile_table(record: TableFile, units: Units, problems: list[Problem]) -> d
             )
         rows[cells[0] if cells else ""] = _row(record, line, cells[1:], units, problems)
     return {"columns": columns, "rows": rows}
-
-
-def choice_values(tables: dict[str, Any]) -> dict[str, dict[str, dict[str, float]]]:
-    """Of every table only what formulas can use: table id -> row id -> column -> SI number."""
-    return {
-        table_id: {
-            row_id: {
-                name: cell
-                for name, cell in row.items()
-                if table["columns"][name]["kind"] and cell is not None
-            }
-            for row_id, row in table["rows"].items()
-        }
-        for table_id, table in tables.items()
-    }
 
 
 def _check_column(record: TableFile, column: ColumnFile, units: Units, problems: list[Problem]) -> None:

@@ -38,7 +38,7 @@ def make_site(book: Book, config: Mapping[str, Any] | None = None) -> Site:
     app.jinja_env.undefined = Absent
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     WordsBabel(app, {lang: texts["words"] for lang, texts in book.texts.items()})
-    site = Site(app, book, read_static(static_dir()))
+    site = Site(app, book, read_static(static_dir()), cache_dir())
     app.extensions["cowlside"] = site
     return site
 

@@ -12,6 +12,7 @@ import rcssmin
 import rjsmin
 
 from ..errors import Told
+from .bundle import DATA_LINE
 from .linker import Linker
 
 MEDIA = {
@@ -93,9 +94,18 @@ def _lean(name: str, body: bytes) -> bytes:
     return body
 
 
-def words_module(texts: Mapping[str, Any]) -> bytes:
-    """js/words.LANG.js: what scripts say in one language. WORDS (key -> text), DECIMAL (the decimal mark)."""
-    return _module(WORDS=texts["words"], DECIMAL=texts["decimal"])
+def lean_worker(text: str) -> str:
+    """The worker without its comments; the line that takes the list stays a line."""
+    found = DATA_LINE.search(text)
+    if not found:
+        return text
+    before, after = (str(rjsmin.jsmin(part)) for part in (text[: found.start()], text[found.end() :]))
+    return f"{before}\n{found[0]}\n{after}\n"
+
+
+def words_module(words: Mapping[str, str], decimal: str) -> bytes:
+    """js/words.LANG.js and js/further-words.LANG.js: what scripts say. WORDS (key -> text), DECIMAL (the decimal mark)."""
+    return _module(WORDS=words, DECIMAL=decimal)
 
 
 def index_module(data: Mapping[str, Any]) -> bytes:

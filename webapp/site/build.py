@@ -63,7 +63,8 @@ main.js              static/js/main.js and all it starts with, joined (linker.py
 units.js             UNITS                               webapp/figures/emit_module.py
 figures/ID.LANG.js   FIGURE, CHOICES, TEXT, ROW_LABELS   the same
 setup.LANG.js        FIGURE, TEXT, ROW_LABELS          webapp/figures/emit_setup.py
-words.LANG.js        WORDS, DECIMAL                      assets.words_module
+words.LANG.js        WORDS, DECIMAL                      assets.words_module: what the scripts of all pages say
+further-words.LANG.js  the same: what only the job card, rounds, sheets and the setup say (wording.py)
 finder.LANG.js       FINDER                              webapp/finder/data.py
 jobs.LANG.js         JOBS                                webapp/site/job_pages.py
 book-info.js    RELEASE, VERSION, VERSION_DAY, LANGUAGES
@@ -88,18 +89,21 @@ from ..figures.emit_module import figure_module, units_module
 from ..figures.emit_setup import setup_module
 from ..finder import Finding, index_data
 from . import assets
-from .bundle import belongs_to, make_bundle, worker_source
-from .documents import ASK_FIRST, FOREVER, Document
+from .bundle import as_kept, belongs_to, make_bundle, worker_source
+from .documents import ASK_FIRST, FOREVER, Document, is_text
 from .excerpts import Context
 from .figure_page import figure_context
 from .finder_page import finder_context
 from .headers import content_policy
 from .job_pages import jobs_module
+from .keeping import keep, read_kept
 from .languages import direction_of, in_order, name_of, speaking, written_day
 from .linker import Linker
 from .links import Links
-from .manifest import INK, PAPER, manifest
+from .manifest import INK, ONLY_TO_INSTALL, PAPER, manifest
+from .pack import packed
 from .pages import Page, pages_of
+from .wording import parted
 
 HTML = "text/html; charset=utf-8"
 MANIFEST = "application/manifest+json"
@@ -115,8 +119,10 @@ _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 class Site:
     """The whole site of one Book. `pages` and `documents` go by address: 'en/figures/', 's/RELEASE/js/main.js', 'sw.js'."""
 
-    def __init__(self, app: Flask, book: Book, static: Mapping[str, bytes]) -> None:
-        self.app, self.book, self.static = app, book, static
+    def __init__(
+        self, app: Flask, book: Book, static: Mapping[str, bytes], folder: Path | None = None
+    ) -> None:
+        self.app, self.book, self.static, self.folder = app, book, static, folder
         self._indexes: dict[str, dict[str, Any]] = {}
         self._findings: dict[str, Finding] = {}
         self.languages = in_order(book.texts)
@@ -129,7 +135,14 @@ class Site:
 
     @cached_property
     def documents(self) -> dict[str, Document]:
-        """Everything that the site serves without a query, rendered once."""
+        """Everything that the site serves without a query, rendered once for each release and kept in `folder`."""
+        documents = read_kept(self.folder, self.release)
+        if documents is None:
+            documents = self._rendered()
+            keep(self.folder, self.release, documents)
+        return documents
+
+    def _rendered(self) -> dict[str, Document]:
         with self.app.app_context():
             pages = {
                 address: Document(self.render(page), HTML, reads_query=page.reads_query)
@@ -137,18 +150,21 @@ class Site:
             }
         own = {**pages, **self._own_files()}
         shared = self._shared_files()
-        packs = {lang: self._pack(lang, own) for lang in self.languages}
+        packs = {lang: self._pack(lang, own, shared) for lang in self.languages}
         return {**own, **shared, **dict(packs.values()), WORKER: self._worker(own, shared, packs)}
 
-    def _pack(self, lang: str, own: Mapping[str, Document]) -> tuple[str, Document]:
-        """All pages and scripts of a language in one file: what repeats from page to page is then sent once."""
+    def _pack(
+        self, lang: str, own: Mapping[str, Document], shared: Mapping[str, Document]
+    ) -> tuple[str, Document]:
+        """All texts that a language needs in one file: what repeats from one to the next is then sent once."""
+        needed = {**{address: one for address, one in own.items() if belongs_to(address, lang)}, **shared}
         texts = {
-            address: document.body.decode()
-            for address, document in own.items()
-            if document.media in (HTML, assets.MEDIA[".js"]) and belongs_to(address, lang)
+            address: as_kept(one.body, one.media).decode()
+            for address, one in needed.items()
+            if is_text(one.media)
         }
-        body = json.dumps(texts, ensure_ascii=False, separators=(",", ":")).encode()
-        return f"s/{self.release}/pages.{lang}.json", Document(body, assets.MEDIA[".json"], FOREVER)
+        body = packed(texts, lang).encode()
+        return f"s/{self.release}/pages.{lang}.txt", Document(body, assets.MEDIA[".txt"], FOREVER)
 
     def _compute(self, address: str, typed: tuple[tuple[str, str], ...], solve: str) -> tuple[Document, bool]:
         """A Figure's page for what was typed, and whether something typed cannot be used. Needs an application context."""
@@ -249,9 +265,11 @@ class Site:
         """What belongs to one language beside its pages."""
         made = {}
         for lang in self.languages:
-            words = self.book.words(lang)
+            words, decimal = self.book.words(lang), self.book.texts[lang]["decimal"]
+            shared, further = parted(words, self.linker.files, assets.FIRST)
             scripts = {
-                f"words.{lang}.js": assets.words_module(self.book.texts[lang]),
+                f"words.{lang}.js": assets.words_module(shared, decimal),
+                f"further-words.{lang}.js": assets.words_module(further, decimal),
                 f"finder.{lang}.js": assets.index_module(self.index(lang)),
                 f"jobs.{lang}.js": jobs_module(self.book, lang),
             }
@@ -304,16 +322,18 @@ class Site:
         packs: Mapping[str, tuple[str, Document]],
     ) -> Document:
         news = {lang: first_change(self.book.texts[lang]["changes"]["body"]) for lang in self.languages}
+        left_out = {f"s/{self.release}/{name}" for name in ONLY_TO_INSTALL}
         bundle = make_bundle(
             _bytes(own),
-            _bytes(shared),
+            _bytes({address: one for address, one in shared.items() if address not in left_out}),
             self.release,
             self.languages,
             dated=self.version_day,
             news=news,
             packs={lang: (path, pack.body, pack.media) for lang, (path, pack) in packs.items()},
         )
-        text = worker_source(self.static[assets.WORKER].decode(), bundle)
+        text = self.static[assets.WORKER].decode()
+        text = worker_source(assets.lean_worker(text) if self.is_joined else text, bundle)
         return Document(text.encode(), assets.MEDIA[".js"], ASK_FIRST)
 
     def _inputs(self) -> Iterator[tuple[str, bytes]]:

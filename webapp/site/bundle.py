@@ -18,6 +18,11 @@ from ..errors import Told
 PATIENCE_SECONDS = 20.0
 """How long the worker waits for the next byte of a file before it gives the file up."""
 
+HASH_LENGTH = 16
+"""Characters of a file's hash in the worker's list (12 bytes): enough to tell any two files apart, and the list comes with each release."""
+
+_DRAWN = re.compile(rb"<!--drawn-->.*?<!--/drawn-->", re.DOTALL)
+
 DATA_LINE = re.compile(r"^const BUNDLE = .*$", re.MULTILINE)
 """The one line of static/js/sw.js that is replaced."""
 
@@ -52,13 +57,11 @@ class BundledFile:
     path    relative to the site's root, final.
     kind    media type in lower case without parameters.
     sha256  base64, as in an `integrity` attribute.
-    size    bytes.
     """
 
     path: str
     kind: str
     sha256: str
-    size: int
 
 
 @dataclass(frozen=True)
@@ -163,20 +166,23 @@ def sha256_base64(body: bytes) -> str:
     return base64.b64encode(hashlib.sha256(body).digest()).decode("ascii")
 
 
+def as_kept(body: bytes, content_type: str) -> bytes:
+    """A file as a phone keeps it: a page without what its script draws anew at each start. Twin: `asKept` in static/js/sw.js."""
+    return _DRAWN.sub(b"", body) if media_type(content_type) == "text/html" else body
+
+
 def media_type(content_type: str) -> str:
     """'Text/HTML; charset=utf-8' -> 'text/html'."""
     return content_type.partition(";")[0].strip().lower()
 
 
 def _bundled(files: Mapping[str, tuple[bytes, str]]) -> tuple[BundledFile, ...]:
-    return tuple(
-        BundledFile(path, media_type(content_type), sha256_base64(body), len(body))
-        for path, (body, content_type) in sorted(files.items())
-    )
+    kept = {path: (as_kept(body, kind), media_type(kind)) for path, (body, kind) in files.items()}
+    return tuple(BundledFile(path, kind, sha256_base64(body)) for path, (body, kind) in sorted(kept.items()))
 
 
-def _row(one: BundledFile) -> list[str | int]:
-    return [one.path, one.kind, one.sha256, one.size]
+def _row(one: BundledFile) -> list[str]:
+    return [one.path, one.kind, one.sha256[:HASH_LENGTH]]
 
 
 def belongs_to(path: str, language: str) -> bool:

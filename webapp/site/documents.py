@@ -29,7 +29,7 @@ class Document:
 
     def __init__(self, body: bytes, media: str, cache: str = ASK_FIRST, reads_query: bool = False) -> None:
         self.body, self.media, self.cache, self.reads_query = body, media, cache, reads_query
-        self.is_packable = len(body) >= _SMALLEST and bool(_PACKABLE.match(media))
+        self.is_packable = len(body) >= _SMALLEST and is_text(media)
         self._codings: dict[str, _Coding] = {"identity": self._coding("identity", body)}
 
     @property
@@ -76,6 +76,11 @@ class _Coding:
             own.append(("Content-Encoding", name))
         self.headers: Headers = own + shared
         self.short_headers: Headers = shared
+
+
+def is_text(media: str) -> bool:
+    """Whether files of a media type are text, so that packing makes them smaller."""
+    return bool(_PACKABLE.match(media))
 
 
 def is_known(known_tags: str, tag: str) -> bool:

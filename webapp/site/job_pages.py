@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from ..book import Book
-from ..content.job_records import ASKS, LISTS
-from ..jobs import ORDERS
+from ..content.job_records import ASKS, LISTS, ORDERS
 from .excerpts import Context, caution_list, listed
 from .links import Links
 

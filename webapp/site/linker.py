@@ -162,10 +162,22 @@ def _read(name: str, text: str) -> _Module:
     for pattern, remedy in _LEFT_OVER:
         if found := pattern.search(rest):
             raise LinkProblem(f'static/{name}: "{found[0].strip()}": {remedy}')
-    needs = tuple(_target(name, path) for _, _, path in _STATIC.findall(text))
-    later = tuple(_target(name, path) for path, _ in _LATER.findall(text) if path)
+    needs, later = _needs(name, text), _later(name, text)
     exports = tuple(next(filter(None, names)) for names in _EXPORT.findall(text))
     return _Module(name, text, needs, later, exports)
+
+
+def imports_of(name: str, text: str) -> tuple[str, ...]:
+    """Names of the scripts that one imports, at once or later; those whose name is put together are not known."""
+    return _needs(name, text) + _later(name, text)
+
+
+def _needs(name: str, text: str) -> tuple[str, ...]:
+    return tuple(_target(name, path) for _, _, path in _STATIC.findall(text))
+
+
+def _later(name: str, text: str) -> tuple[str, ...]:
+    return tuple(_target(name, path) for path, _ in _LATER.findall(text) if path)
 
 
 def _target(name: str, path: str) -> str:

@@ -16,6 +16,8 @@ _ICONS = (
     ("tag-maskable-192.png", "192x192", "maskable"),
     ("tag-maskable-512.png", "512x512", "maskable"),
 )
+ONLY_TO_INSTALL = frozenset(f"icons/{name}" for name, *_ in _ICONS[1:])
+"""Read once, by a browser that puts the app on the home screen while there is a network: no phone keeps them in its copy."""
 
 
 def manifest(words: Mapping[str, str], lang: str, release: str) -> dict[str, Any]:

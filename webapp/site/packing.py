@@ -74,8 +74,8 @@ class Packer:
             for tag, packed in kept.items():
                 index[tag] = [len(bulk), len(packed)]
                 bulk += packed
-            _replace(self._file, json.dumps(index).encode() + b"\n" + bulk)
-            _drop_old(self._file)
+            replace(self._file, json.dumps(index).encode() + b"\n" + bulk)
+            drop_old(self._file)
 
 
 def _unpacks_to(packed: bytes, body: bytes) -> bool:
@@ -85,7 +85,7 @@ def _unpacks_to(packed: bytes, body: bytes) -> bool:
         return False
 
 
-def _replace(file: Path, content: bytes) -> None:
+def replace(file: Path, content: bytes) -> None:
     """Write beside, then rename: another process never reads half a file."""
     handle, name = tempfile.mkstemp(dir=file.parent, prefix=".packing-")
     try:
@@ -97,8 +97,9 @@ def _replace(file: Path, content: bytes) -> None:
         raise
 
 
-def _drop_old(current: Path) -> None:
+def drop_old(current: Path) -> None:
+    """Remove what releases of long ago left beside a file of the same kind ('packed-…')."""
     oldest = time.time() - _KEPT_DAYS * 86400
-    for file in current.parent.glob("packed-*"):
+    for file in current.parent.glob(f"{current.name.partition('-')[0]}-*"):
         if file != current and file.stat().st_mtime < oldest:
             file.unlink(missing_ok=True)

@@ -1,0 +1,13 @@
+/** Brings what only stands on the start page: files apart, so that no other page waits for them. */
+
+/** @type {Record<string, () => Promise<import("../main.js").Component>>} */
+const PARTS = {
+  "kept-pages": () => import("./kept-pages.js"),
+  "loose-count": () => import("./loose-count.js"),
+};
+
+/** @param {HTMLElement} element @param {import("../main.js").Options} options */
+export async function start(element, options) {
+  const { start: begin } = await PARTS[element.dataset.module ?? ""]();
+  await begin(element, options);
+}
