@@ -123,6 +123,34 @@ def test_a_phone_that_slept_finds_out_at_the_tap(context, origin):
     assert not card.is_done("manual")
 
 
+def test_F57_a_window_that_was_told_nothing_does_not_tick_past_a_caution_that_another_one_has_let_lapse(
+    context, origin
+):
+    """Without a channel between windows the first one still shows the caution as confirmed."""
+    context.add_init_script("delete window.BroadcastChannel")
+    card = card_of(context, origin).make(COOLING).confirm_all("manual")
+    other = card_of(context, origin).open(card.job)
+    other.page.click("text=I stop here")
+    other.page.wait_for_selector(".card-stopped")
+    assert card.page.locator(".card-strip.is-confirmed").count() == 1
+    sentence = "Not ticked. First read and confirm the caution: Opening the cooling system."
+    assert card.try_tick("manual") == sentence
+    assert not card.is_done("manual")
+    assert card.page.locator(".card-strip.is-confirmed").count() == 0
+
+
+def test_a_tick_comes_back_by_undo_only_while_its_caution_counts(context, origin):
+    card = card_of(context, origin).make(COOLING).confirm_all("manual").tick("manual").show("manual")
+    page = card.page
+    page.click("text=Not done after all")
+    page.wait_for_selector("[data-step=manual]:not([data-state=done])")
+    page.evaluate(f"() => {{ const now = Date.now() + {HOURS_12}; Date.now = () => now }}")
+    page.click(".card-undo")
+    page.wait_for_selector(".card-told p:has-text('Not undone, because the step may not stand as done: ')")
+    assert card.told().endswith("First read and confirm the caution: Opening the cooling system.")
+    assert not card.is_done("manual")
+
+
 def test_interrupted_work_lapses_the_cautions_and_says_so_until_it_goes_on(context, origin):
     card = card_of(context, origin).make(COOLING).confirm_all("manual")
     page = card.page

@@ -6,6 +6,7 @@ import os
 import random
 import signal
 from pathlib import Path
+from typing import Any
 
 import pytest
 from browser.cards import EVERYTHING, FRESH, FULL, PLAIN, TEMPLATE, everything, exported, imported, opened
@@ -90,6 +91,78 @@ def test_an_interruption_lapses_the_confirmations_of_the_card_alone_and_undo_doe
     assert page.evaluate("sheets.lapse('card-1')")["kept"] is True
 
 
+# -- a caution holds its step back where it is written -------------------------------------------------------------------
+
+CONFIRM = "sheets.confirm('card-1', 'opening-a-fuel-line')"
+TICK_AT = (
+    "(now) => cards.doAct('card-1', (card) => deeds.tick(card, 'relieve', now), {at: now, texts: new Map()})"
+)
+TICK = f"({TICK_AT})(Date.now())"
+NOT_CONFIRMED = [{"why": "sheet", "sheet": "opening-a-fuel-line"}]
+# Another window takes the confirmation back once this one has read it and before it writes.
+IN_BETWEEN = """() => {
+  const real = IDBDatabase.prototype.transaction;
+  IDBDatabase.prototype.transaction = function (names, mode, options) {
+    if (mode === 'readwrite') {
+      IDBDatabase.prototype.transaction = real;
+      real.call(this, ['confirmed'], mode).objectStore('confirmed').delete('card-1/opening-a-fuel-line');
+    }
+    return real.call(this, names, mode, options);
+  };
+}"""
+
+
+def ticked(page: Page, script: str = TICK, *given: Any) -> tuple[bool, list[dict[str, str]], bool]:
+    """(whether it was done, what held it back, whether the phone has the step as done)."""
+    done = page.evaluate(script, *given)
+    kept = page.evaluate("cards.readJob('card-1').then((card) => card.steps.relieve.done > 0)")
+    return done["did"], done["blocks"], kept
+
+
+def test_a_step_is_ticked_only_while_its_sheet_counts(page):
+    assert ticked(page) == (False, NOT_CONFIRMED, False)
+    page.evaluate(CONFIRM)
+    assert ticked(page, f"({TICK_AT})(Date.now() + sheets.CONFIRMED_MS)") == (False, NOT_CONFIRMED, False)
+    without = "cards.doAct('card-1', (card) => deeds.tick(card, 'relieve', 5))"
+    assert ticked(page, without) == (False, NOT_CONFIRMED, False)
+    assert ticked(page) == (True, [], True)
+
+
+def test_a_sheet_of_the_present_template_holds_a_step_of_an_older_card_back(page):
+    late = """() => cards.doAct('card-1', (card) => deeds.tick(card, 'rail', 5), {texts: new Map([['rail', {needs: [{id: 'fire'}]}]])})"""
+    done = page.evaluate(late)
+    assert (done["did"], done["blocks"]) == (False, [{"why": "sheet", "sheet": "fire"}])
+    page.evaluate("sheets.confirm('card-1', 'fire')")
+    assert page.evaluate(late)["did"] is True
+
+
+def test_F57_a_confirmation_that_another_window_takes_back_in_between_counts_no_longer(page):
+    page.evaluate(CONFIRM)
+    page.evaluate(IN_BETWEEN)
+    assert ticked(page) == (False, NOT_CONFIRMED, False)
+
+
+def test_a_tick_taken_back_and_one_done_again_need_the_sheet_too(page, phone, host):
+    page.evaluate(CONFIRM)
+    done = page.evaluate(TICK)
+    undone = page.evaluate("(id) => cards.undo('card-1', id, new Map())", done["action"])
+    assert (undone["did"], undone["blocks"]) == (True, [])
+    opened(phone, host).evaluate("cards.interrupt('card-1')")
+    redo = "(id) => cards.redo('card-1', id, new Map())"
+    assert ticked(page, redo, done["action"]) == (False, NOT_CONFIRMED, False)
+    page.evaluate(CONFIRM)
+    again = page.evaluate(redo, done["action"])
+    assert (again["did"], again["blocks"], again["job"]["steps"]["relieve"]["done"] > 0) == (True, [], True)
+
+
+def test_where_nothing_can_be_kept_a_sheet_confirmed_in_this_window_counts_in_it(phone, host):
+    page = with_card(opened(phone, host, "delete window.indexedDB"))
+    assert ticked(page) == (False, NOT_CONFIRMED, False)
+    page.evaluate(CONFIRM)
+    assert ticked(page)[1:] == ([], True)
+    assert page.evaluate("states.at(-1)") == "impossible"
+
+
 # -- F57: two windows ---------------------------------------------------------------------------------------------------
 
 
@@ -99,11 +172,11 @@ def test_F57_two_windows_work_on_one_card_and_nothing_is_lost(phone, host, befor
     for window in (here, there):
         window.evaluate("() => { cards.watchJob('card-1', (now) => { window.seen = now }) }")
     here.evaluate("cards.doAct('card-1', (now) => deeds.openEnd(now, 'end-1', {kind: 'rag', count: 9}, 1))")
+    here.evaluate(CONFIRM)
+    tick = "([id, at]) => cards.doAct('card-1', (now) => deeds.tick(now, id, at), {texts: new Map()})"
     for n, (mine, theirs) in enumerate([("relieve", "rail"), ("plugs", "after")]):
-        here.evaluate("([id, at]) => cards.doAct('card-1', (now) => deeds.tick(now, id, at))", [mine, n + 1])
-        there.evaluate(
-            "([id, at]) => cards.doAct('card-1', (now) => deeds.tick(now, id, at))", [theirs, n + 1]
-        )
+        here.evaluate(tick, [mine, n + 1])
+        there.evaluate(tick, [theirs, n + 1])
         for window in (here, there):
             window.evaluate("cards.doAct('card-1', (now) => deeds.closeEnd(now, 'end-1', 3))")
     write = "([text, base, other]) => cards.doAct('card-1', (now) => deeds.writeNote(now, 'rail', text, {base, other}))"

@@ -196,7 +196,7 @@ export class Card {
    */
   async act(making, { step = "", isQuiet = false, ...options } = {}) {
     const at = options.at ?? Date.now();
-    const done = await doAct(this.id, (job) => begun(making(job), job, step, at), { ...options, at });
+    const done = await doAct(this.id, (job) => begun(making(job), job, step, at), { ...options, at, texts: this.texts });
     this.take(done.job);
     const past = done.did ? this.job.history[done.action] : null;
     if (past && !isQuiet) this.dock?.tell(pastSentence(past, this.words));
@@ -206,9 +206,10 @@ export class Card {
   /** @param {string} actionId */
   async takeBack(actionId) {
     const past = this.job.history[actionId];
-    const { job, did, left } = await undo(this.id, actionId);
+    const { job, did, left, blocks: why } = await undo(this.id, actionId, this.texts);
     this.take(job);
     const what = shortened(pastSentence(past, this.words), MOST_TOLD);
+    if (why.length) return this.refuse(say(this.words, "card_undo_held", { what }), why);
     if (!did) return this.dock?.tell(say(this.words, "card_undo_not", { what }), { isLoud: true });
     const key = left.length ? "card_undone_part" : "card_undone";
     return this.dock?.tell(say(this.words, key, { what }), { isLoud: true, act: button(this.words.card_redo, () => this.doAgain(actionId)) });
@@ -216,10 +217,17 @@ export class Card {
 
   /** @param {string} actionId */
   async doAgain(actionId) {
-    const { job, did } = await redo(this.id, actionId);
+    const { job, did, blocks: why } = await redo(this.id, actionId, this.texts);
     this.take(job);
     const what = pastSentence(this.job.history[actionId], this.words);
-    this.dock?.tell(did ? what : say(this.words, "card_redo_not", { what }), { isLoud: !did });
+    if (why.length) return this.refuse(say(this.words, "card_redo_held", { what }), why);
+    return this.dock?.tell(did ? what : say(this.words, "card_redo_not", { what }), { isLoud: !did });
+  }
+
+  /** Say what was not done, and why: what was confirmed may have lapsed since the page was painted. @param {string} what @param {import("../lib/job-ends.js").Block[]} why */
+  async refuse(what, why) {
+    await this.readSheets();
+    this.dock?.tell([what, ...this.whyNot(why)].join(" "), { isLoud: true });
   }
 
   /** The card as the store has it now. @param {Job | null} job */

@@ -4,8 +4,8 @@
  */
 
 import { lookAt, openEnd, remove, tick, untick } from "../lib/job-deeds.js";
-import { CONFIRMED_MS, confirmed } from "../lib/confirmed.js";
-import { openEnds } from "../lib/job-ends.js";
+import { CONFIRMED_MS } from "../lib/confirmed.js";
+import { openEnds, sheetsOf } from "../lib/job-ends.js";
 import { thingsAt } from "../lib/job-list.js";
 import { newId } from "../lib/job-store.js";
 import { Asks } from "./job-asks.js";
@@ -77,7 +77,7 @@ export class StepBody {
 
   paintNeeds() {
     const { card, id } = this;
-    const sheets = [...new Set([...(this.text?.needs ?? []).map((/** @type {{id: string}} */ one) => one.id), ...card.job.steps[id].needs])];
+    const sheets = sheetsOf(card.job.steps[id], this.text);
     const from = sheets.map((sheet) => [sheet, card.sheets[sheet] ?? 0]);
     this.needs.hidden = !sheets.length;
     renew(this.needs, from, () => sheets.map((sheet) => this.strip(sheet)));
@@ -183,20 +183,14 @@ export class StepBody {
     });
   }
 
-  /** What was confirmed may have lapsed since the page was painted. */
+  /** Whether it may be done is settled where it is written, not by what this page was painted from. */
   async tick() {
     const { card, id } = this;
     await this.note.keep();
-    card.sheets = await confirmed(card.id);
-    const why = card.blocksOf(id);
-    if (why.length) {
-      card.paint();
-      card.dock?.tell([card.words.card_tick_not, ...card.whyNot(why)].join(" "), { isLoud: true });
-      return;
-    }
-    const { did } = await card.act((job) => tick(job, id, Date.now()), { isQuiet: true });
-    if (!did) return;
-    this.goOn();
+    const at = Date.now();
+    const { did, blocks } = await card.act((job) => tick(job, id, at), { isQuiet: true, at });
+    if (blocks.length) await card.refuse(card.words.card_tick_not, blocks);
+    else if (did) this.goOn();
   }
 
   goOn() {

@@ -61,7 +61,7 @@ export function begin(job, id, at) {
   return step && !step.began && !step.done ? { what: "begin", fields: { step: step.title }, sets: [setOf("steps", id, "began", at)] } : null;
 }
 
-/** Done. Look at `blocks` first: `act` itself only holds back the first start. @param {Job} job @param {string} id @param {number} at @returns {Deed | null} */
+/** Done. `act` holds it back while a sheet that the step needs is not confirmed, or a loose end is open at a first start. @param {Job} job @param {string} id @param {number} at @returns {Deed | null} */
 export function tick(job, id, at) {
   const step = job.steps[id];
   if (!step || step.done) return null;

@@ -96,9 +96,15 @@
  * @typedef {{what: string, fields: Record<string, string>, sets: Field[], joins?: string}} Deed
  *   joins: action that this one goes on with, so that a text typed in many saves is undone as one
  * @typedef {Deed & {id: string, at: number}} Action
+ *
+ * @typedef {import("./job-ends.js").Known} Known
+ * @typedef {import("./job-ends.js").Block} Block
+ * @typedef {{job: Job, left: PastField[], blocks: Block[]}} Turned  an action taken back or done again
+ *   job: the same, by identity, where nothing could be turned; left: fields that have been changed since and stay as they are;
+ *   blocks: what holds a step back that it would tick
  */
 
-import { openEnds } from "./job-ends.js";
+import { heldBack, NOTHING_KNOWN } from "./job-ends.js";
 import { faults, HISTORY, mostOf, shapeAt } from "./job-shape.js";
 
 /**
@@ -123,15 +129,22 @@ export function newStep(step, stage, place) {
   return { stage, place, from: step.id, title: step.do, needs, gate, began: 0, interrupted: 0, done: 0, note: "", gone: 0 };
 }
 
+/** The card after an action: see `attempt`. @param {Job} job @param {Action} action @param {Known} [known] @returns {Job} */
+export function act(job, action, known) {
+  return attempt(job, action, known).job;
+}
+
 /**
  * The card after an action. The same card, by identity, when the action has been done already, changes nothing, does not fit
- * (job-shape.js), hangs on something that is not there, or would tick the first start while a loose end is open.
+ * (job-shape.js), hangs on something that is not there, or would tick a step that a caution or a loose end holds back.
  * @param {Job} job
  * @param {Action} action
- * @returns {Job}
+ * @param {Known} [known]  without it no sheet counts as confirmed
+ * @returns {{job: Job, blocks: Block[]}}  blocks: what holds it back
  */
-export function act(job, action) {
-  if (Object.hasOwn(job.history, action.id)) return job;
+export function attempt(job, action, known = NOTHING_KNOWN) {
+  const nothing = { job, blocks: [] };
+  if (Object.hasOwn(job.history, action.id)) return nothing;
   /** @type {PastField[]} */
   const sets = [];
   let next = job;
@@ -139,11 +152,12 @@ export function act(job, action) {
     const { path, to } = divertedNote(next, field, action.at);
     const from = valueAt(next, path);
     if (same(from, to)) continue;
-    if (!fits(next, path, to)) return job;
+    if (!fits(next, path, to)) return nothing;
     next = withValue(next, path, to);
     sets.push(pastField(path, from, to));
   }
-  return sets.length && !isShut(job, next) ? { ...next, history: historyWith(job.history, action, sets) } : job;
+  const blocks = heldBack(job, next, known);
+  return sets.length && !blocks.length ? { job: { ...next, history: historyWith(job.history, action, sets) }, blocks } : { job, blocks };
 }
 
 /**
@@ -151,22 +165,22 @@ export function act(job, action) {
  * @param {Job} job
  * @param {string} actionId
  * @param {number} at
- * @returns {{job: Job, left: PastField[]}}  left: fields that have been changed since and stay as they are; the card is the
- *   same, by identity, where nothing could be taken back
+ * @param {Known} [known]  without it no sheet counts as confirmed
+ * @returns {Turned}
  */
-export function undo(job, actionId, at) {
+export function undo(job, actionId, at, known = NOTHING_KNOWN) {
   const past = pastOf(job, actionId);
-  if (!past || past.undone) return { job, left: [] };
+  if (!past || past.undone) return { job, left: [], blocks: [] };
   const turned = [...past.sets].reverse().map((one) => ({ path: one.path, is: one.to, to: takenBack(one, at), past: one }));
-  return turn(job, actionId, { ...past, undone: at }, turned);
+  return turn(job, actionId, { ...past, undone: at }, turned, known);
 }
 
-/** Do again what was taken back; as `undo`. @param {Job} job @param {string} actionId @returns {{job: Job, left: PastField[]}} */
-export function redo(job, actionId) {
+/** Do again what was taken back; as `undo`. @param {Job} job @param {string} actionId @param {Known} [known] @returns {Turned} */
+export function redo(job, actionId, known = NOTHING_KNOWN) {
   const past = pastOf(job, actionId);
-  if (!past?.undone) return { job, left: [] };
+  if (!past?.undone) return { job, left: [], blocks: [] };
   const turned = past.sets.map((one) => ({ path: one.path, is: takenBack(one, past.undone), to: one.to, past: one }));
-  return turn(job, actionId, { ...past, undone: 0 }, turned);
+  return turn(job, actionId, { ...past, undone: 0 }, turned, known);
 }
 
 /** Actions, the last one first. @param {Job} job @returns {({id: string} & Past)[]} */
@@ -232,12 +246,6 @@ function hangs(job, { stage, step }) {
   return (stage === undefined || Object.hasOwn(job.stages, stage)) && (!step || Object.hasOwn(job.steps, step));
 }
 
-/** Whether a first start would be ticked with a loose end open. @param {Job} before @param {Job} after */
-function isShut(before, after) {
-  const ticked = Object.entries(after.steps).some(([id, { gate, done }]) => gate && done && !before.steps[id]?.done);
-  return ticked && openEnds(after).length > 0;
-}
-
 /** @param {any} value @param {readonly string[]} path @param {any} to  undefined: taken out @returns {any} a copy */
 function withValue(value, [key, ...rest], to) {
   const { [key]: old, ...others } = value;
@@ -271,8 +279,8 @@ function takenBack({ path, from, to }, at) {
   return path.length === 2 && from === undefined ? { ...to, gone: at } : from;
 }
 
-/** @param {Job} job @param {string} actionId @param {Past} past @param {{path: string[], is: any, to: any, past: PastField}[]} turned */
-function turn(job, actionId, past, turned) {
+/** @param {Job} job @param {string} actionId @param {Past} past @param {{path: string[], is: any, to: any, past: PastField}[]} turned @param {Known} known @returns {Turned} */
+function turn(job, actionId, past, turned, known) {
   /** @type {PastField[]} */
   const left = [];
   let next = job;
@@ -280,6 +288,7 @@ function turn(job, actionId, past, turned) {
     if (same(valueAt(next, one.path), one.is)) next = withValue(next, one.path, one.to);
     else left.push(one.past);
   }
-  if (left.length === turned.length || isShut(job, next)) return { job, left: past.sets };
-  return { job: { ...next, history: { ...job.history, [actionId]: past } }, left };
+  const blocks = heldBack(job, next, known);
+  if (left.length === turned.length || blocks.length) return { job, left: past.sets, blocks };
+  return { job: { ...next, history: { ...job.history, [actionId]: past } }, left, blocks };
 }
