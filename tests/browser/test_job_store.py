@@ -31,7 +31,7 @@ def test_a_card_is_kept_used_changed_and_changed_back(page, phone, host):
     done = page.evaluate("cards.doAct('card-1', (now) => deeds.tick(now, 'rail', 7))")
     assert (done["kept"], done["did"], done["job"]["steps"]["rail"]["done"]) == (True, True, 7)
     other = opened(phone, host)
-    assert other.evaluate("cards.jobInUse().then((now) => now.steps.rail.done)") == 7
+    assert other.evaluate("inUse.jobInUse().then((now) => now.steps.rail.done)") == 7
     back = other.evaluate("(id) => cards.undo('card-1', id)", done["action"])
     assert (back["did"], back["left"], back["job"]["steps"]["rail"]["done"]) == (True, [], 0)
     assert (
@@ -50,21 +50,21 @@ def test_a_deed_that_makes_no_sense_any_more_does_nothing_and_says_so(page):
 
 def test_a_deleted_card_is_not_in_use_and_comes_back_by_undo(page):
     done = page.evaluate("cards.doAct('card-1', (now) => deeds.removeCard(now, 9))")
-    assert page.evaluate("Promise.all([cards.allJobs(), cards.jobInUse(), cards.looseEnds()])") == [
+    assert page.evaluate("Promise.all([cards.allJobs(), inUse.jobInUse(), cards.looseEnds()])") == [
         [],
         None,
         {"ends": 0, "pieces": 0, "jobs": []},
     ]
     assert page.evaluate("cards.allJobs({gone: true}).then((all) => all.length)") == 1
     page.evaluate("(id) => cards.undo('card-1', id)", done["action"])
-    assert page.evaluate("cards.jobInUse().then((now) => now.id)") == "card-1"
+    assert page.evaluate("inUse.jobInUse().then((now) => now.id)") == "card-1"
 
 
 def test_an_answer_goes_to_the_card_in_use_or_says_that_none_is(page):
     answer = "{figure: 'mixture', title: 'Mixture', query: 'a=1', answer: '12.5'}"
     done = page.evaluate(f"cards.keepFigure({answer})")
     assert [kept["query"] for kept in done["job"]["kept"].values()] == ["a=1"]
-    page.evaluate("cards.useJob('')")
+    page.evaluate("inUse.useJob('')")
     assert page.evaluate(f"cards.keepFigure({answer})") is None
 
 
@@ -339,7 +339,7 @@ def test_F53_a_database_of_the_first_version_keeps_what_is_in_it_and_takes_cards
         [["job", {"id": "card-1"}], ["setup", "a"]],
         [["help/", {"address": "help/", "at": 5, "pinned": 0}]],
     ]
-    assert page.evaluate("cards.jobInUse().then(({name}) => name)") == "Blower on the harbour wagon"
+    assert page.evaluate("inUse.jobInUse().then(({name}) => name)") == "Blower on the harbour wagon"
 
 
 # -- F13: everything gone -----------------------------------------------------------------------------------------------------
@@ -352,7 +352,7 @@ def test_F13_a_phone_that_has_been_cleared_has_no_card_says_so_and_takes_the_exp
     cdp = phone.new_cdp_session(page)
     cdp.send("Storage.clearDataForOrigin", {"origin": host.origin, "storageTypes": "all"})
     fresh = opened(phone, host)
-    assert fresh.evaluate("Promise.all([cards.allJobs(), cards.jobInUse(), photos.unusedPhotos()])") == [
+    assert fresh.evaluate("Promise.all([cards.allJobs(), inUse.jobInUse(), photos.unusedPhotos()])") == [
         [],
         None,
         {"ids": [], "bytes": 0},

@@ -285,6 +285,13 @@ def test_a_round_or_card_that_is_not_there_is_told(context, origin):
     page.goto(f"{origin}/en/job/round/?job=gone")
     page.wait_for_selector(READY)
     assert "The card that this address names is not on this phone." in page.inner_text(".round")
+    removed = "(job) => deeds.removeCard(job, 9)"
+    page.evaluate(
+        f"async () => {{ const deeds = {work.LIB % 'job-deeds'}; return ({work.LIB % 'job-store'}).doAct('a-1', {removed}) }}"
+    )
+    page.goto(f"{origin}/en/job/round/?job=a-1")
+    page.wait_for_selector(READY)
+    assert "The card that this address names is deleted." in page.inner_text(".round")
 
 
 def test_the_maker_comes_first_on_the_page(context, origin):

@@ -1,7 +1,8 @@
 /** Which job card is meant, where none is in use: one tap on a card of this phone, or on a new one. */
 
 import { newJob } from "../lib/job.js";
-import { addJob, allJobs, newId, readJob, useJob } from "../lib/job-store.js";
+import { useJob } from "../lib/job-in-use.js";
+import { addJob, allJobs, newId, readJob } from "../lib/job-store.js";
 import { fill } from "./figure-paint.js";
 import { make, makeButton } from "./made.js";
 

@@ -40,7 +40,7 @@ class Keep {
       this.told.replaceChildren(fill(words.keep_nothing, { sentence: answer.answer() }));
       return;
     }
-    const { jobInUse, keepFigure } = await import("../lib/job-store.js");
+    const [{ keepFigure }, { jobInUse }] = await Promise.all([import("../lib/job-store.js"), import("../lib/job-in-use.js")]);
     const kept = { figure: answer.figure, title: answer.title, query: answer.query(), answer: answer.answer() };
     const done = await keepFigure(kept);
     if (!done) return this.ask();

@@ -5,7 +5,8 @@
 
 import { RoundFigures } from "../lib/round-figures.js";
 import { confirmed } from "../lib/confirmed.js";
-import { jobInUse, readJob, watchJob } from "../lib/job-store.js";
+import { jobMeant } from "../lib/job-in-use.js";
+import { watchJob } from "../lib/job-store.js";
 import { watchState } from "../lib/store.js";
 import { templateStep } from "../lib/template-step.js";
 import { cardChoice, nameOf } from "./card-choice.js";
@@ -55,9 +56,8 @@ class TorqueRound {
   async open() {
     const query = new URLSearchParams(location.search);
     this.stop();
-    const asked = query.get("job") ?? "";
-    const job = asked ? await readJob(asked) : await jobInUse();
-    if (!job || job.gone) return this.askForCard(asked ? this.tools.words.round_card_missing : "", query);
+    const { job, lacks } = await jobMeant(query.get("job") ?? "");
+    if (!job) return this.askForCard(lacks && this.tools.words[`round_card_${lacks}`], query);
     const id = query.get("round") ?? "";
     if (!id) return this.setUp(job, query);
     const round = Object.hasOwn(job.rounds, id) ? job.rounds[id] : null;

@@ -24,10 +24,10 @@ import { lapsing, looking } from "./confirmed.js";
 import { attempt, lastTouched, redo as redone, undo as undone } from "./job.js";
 import { interruption, keepAnswer } from "./job-deeds.js";
 import { countOpen, NOTHING_KNOWN } from "./job-ends.js";
+import { jobInUse, using } from "./job-in-use.js";
 import { read, readAll, watchOthers, write } from "./store.js";
 
 const JOBS = "jobs";
-const IN_USE = { store: "kept", key: "job" }; // holds {id}
 
 /** @type {Map<string, Set<() => void>>} job -> who watches it in this window */
 const watching = new Map();
@@ -50,7 +50,7 @@ export async function readJob(id) {
 
 /** Keep a new card and use it. @param {Job} job @returns {Promise<Outcome>} */
 export async function addJob(job) {
-  const outcome = await write([{ store: JOBS, key: job.id, change: (old) => old ?? job }, { ...IN_USE, change: () => ({ id: job.id }) }]);
+  const outcome = await write([{ store: JOBS, key: job.id, change: (old) => old ?? job }, using(job.id)]);
   tell(job.id);
   return outcome;
 }
@@ -92,20 +92,6 @@ export function redo(jobId, actionId, texts) {
 export async function interrupt(jobId) {
   const at = Date.now();
   return doAct(jobId, (job) => interruption(job, at), { at, along: await lapsing(jobId) });
-}
-
-// -- the card in use ------------------------------------------------------------------------------------------------
-
-/** Use a card; '' for none. @param {string} id @returns {Promise<Outcome>} */
-export function useJob(id) {
-  return write([{ ...IN_USE, change: () => (id ? { id } : undefined) }]);
-}
-
-/** @returns {Promise<Job | null>} */
-export async function jobInUse() {
-  const found = await read(IN_USE.store, IN_USE.key);
-  const job = found?.id ? await readJob(found.id) : null;
-  return job?.gone ? null : job;
 }
 
 /**
