@@ -384,6 +384,31 @@ def test_a_deleted_card_comes_back_from_the_list(context, origin):
     page.wait_for_selector(".card-head")
 
 
+def test_a_card_deleted_from_its_own_page_is_brought_back_there_by_keyboard_with_what_was_typed(
+    context, origin
+):
+    card = card_of(context, origin).make(COOLING)
+    page = card.page
+    other = card_of(context, origin).open(card.job)
+    page.fill("[data-key='note manual']", "Page 12")
+    page.get_by_role("button", name="Delete this card").press("Enter")
+    undo = page.get_by_role("button", name="Undo", exact=True)
+    undo.wait_for()
+    assert undo.evaluate("button => button === document.activeElement")
+    says = page.inner_text("#" + (undo.get_attribute("aria-describedby") or ""))
+    assert says == "This card is deleted: Open and refill the cooling system"
+    other.page.wait_for_selector(f"{CARD} .lead:text-is('{says}')")
+    assert not page.locator(".card-dock").is_visible()
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".card-head")
+    assert page.evaluate("document.activeElement.textContent") == "Open and refill the cooling system"
+    card.hear("Card brought back: Open and refill the cooling system")
+    assert card.field("note manual") == "Page 12"
+    other.page.wait_for_selector(".card-head")
+    card.hang("capped")
+    assert card.list().locator(".card-list .link").count() == 1
+
+
 # -- two windows ---------------------------------------------------------------------------------------------------------------------------
 
 

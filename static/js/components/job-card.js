@@ -118,9 +118,13 @@ export class Card {
     this.rest = new Rest(this);
     this.dock = new Dock(this);
     this.page = made("div", { className: "card-page" }, this.head.element, this.steps.element, this.rest.element);
-    this.element.replaceChildren(this.page, this.endsView.element, this.dock.element);
-    this.element.classList.add("card");
+    this.showAll();
     startPrint(this);
+  }
+
+  showAll() {
+    this.element.replaceChildren(...[this.page, this.endsView?.element, this.dock?.element].filter((part) => part !== undefined));
+    this.element.classList.add("card");
   }
 
   listen() {
@@ -234,9 +238,28 @@ export class Card {
   /** The card as the store has it now. @param {Job | null} job */
   take(job) {
     if (!job) return;
+    const wasGone = this.job.gone > 0;
     this.job = job;
-    if (job.gone) location.href = `${this.base}job/`;
-    else this.paint();
+    if (job.gone && !wasGone) this.putAway();
+    if (job.gone) return;
+    if (wasGone) this.showAll();
+    this.paint();
+  }
+
+  /** The card has been deleted, here or in another window: what stands there is the way back. */
+  putAway() {
+    const { element } = this;
+    const hadFocus = element.contains(document.activeElement);
+    this.screen?.open(false);
+    clearTimeout(this.lapsing);
+    element.classList.remove("card");
+    this.paintNone(this.job, this.words.card_undo, () => this.bringBack());
+    if (hadFocus) /** @type {HTMLElement} */ (element.querySelector("button")).focus();
+  }
+
+  async bringBack() {
+    await this.act(restoreCard);
+    if (!this.job.gone) this.head?.name.focus({ preventScroll: true });
   }
 
   async readSheets() {
@@ -288,16 +311,20 @@ export class Card {
     if (allSteps(this.job).some(({ done }) => done)) this.steps?.show(this.open);
   }
 
-  /** @param {Job | null} job  one that has been deleted */
-  paintNone(job) {
+  /** @param {Job | null} job  one that has been deleted @param {string} [label]  of the way back @param {() => unknown} [bringBack] */
+  paintNone(job, label = this.words.card_bring_back, bringBack = () => this.restoreAndLoad(job?.id ?? "")) {
     const { words, base, element } = this;
-    const back = job && button(words.card_bring_back, async () => {
-      await doAct(job.id, restoreCard);
-      location.reload();
-    }, { className: "card-wide" });
-    const sentence = job ? say(words, "card_gone", { name: job.name }) : words.card_missing;
-    element.replaceChildren(made("p", { className: "lead" }, sentence), ...(back ? [back] : []), made("a", { className: "link", href: `${base}job/` }, made("b", {}, words.card_to_list)));
+    const name = job?.name.trim() || words.confirm_unnamed;
+    const lead = made("p", { className: "lead", id: "card-none" }, job ? say(words, "card_gone", { name }) : words.card_missing);
+    const back = job && button(label, bringBack, { className: "card-wide", "aria-describedby": lead.id });
+    element.replaceChildren(lead, ...(back ? [back] : []), made("a", { className: "link", href: `${base}job/` }, made("b", {}, words.card_to_list)));
     element.hidden = false;
+  }
+
+  /** @param {string} id */
+  async restoreAndLoad(id) {
+    await doAct(id, restoreCard);
+    location.reload();
   }
 }
 

@@ -10,7 +10,7 @@ export class Head {
   /** @param {import("./job-card.js").Card} card */
   constructor(card) {
     this.card = card;
-    this.name = made("h2", { className: "card-name" });
+    this.name = made("h2", { className: "card-name", tabIndex: -1 });
     this.progress = made("p", { className: "card-progress" });
     this.state = made("p", { className: "card-state", role: "status" });
     this.going = made("div", { className: "card-going" });

@@ -39,9 +39,18 @@ export class Rest {
     const csv = outPanel(words, words.card_csv, () => csvFile([card.job], words));
     return made("section", { className: "card-whole" },
       made("h2", {}, words.card_whole), labelled(words.card_rename, this.name), button(words.card_print, () => print()), file, csv,
-      button(words.card_remove, () => card.act((job) => removeCard(job, Date.now())), { className: "card-off" }),
+      button(words.card_remove, () => this.remove(), { className: "card-off" }),
       made("a", { className: "link", href: `${card.base}job/` }, made("b", {}, words.card_to_list)),
       made("a", { className: "link", href: `${card.base}help/job-card/` }, made("b", {}, words.card_help)));
+  }
+
+  async remove() {
+    const { card } = this;
+    await card.keepTyped();
+    const at = Date.now();
+    await card.act((job) => removeCard(job, at), { at });
+    // A phone gives a tapped button no focus that could be handed on.
+    card.element.querySelector("button")?.focus();
   }
 
   paint() {
