@@ -13,7 +13,7 @@ PLAIN = "/js/lib/number.js"  # a page of the same origin that touches no databas
 # that the template needs is confirmed.
 START = """async () => {
   const names = {store: 'store', job: 'job', deeds: 'job-deeds', list: 'job-list', ends: 'job-ends', rounds: 'job-rounds', shape: 'job-shape',
-    cards: 'job-store', inUse: 'job-in-use', sheets: 'confirmed', file: 'job-file', fileShape: 'file-shape', json: 'json-text', csv: 'readings-csv', photos: 'photos'};
+    cards: 'job-store', inUse: 'job-in-use', sheets: 'confirmed', file: 'job-file', fileShape: 'file-shape', json: 'json-text', csv: 'readings-csv', photos: 'photos', leads: 'leads'};
   for (const [short, name] of Object.entries(names)) window[short] = await import(`/js/lib/${name}.js`);
   window.states = [];
   store.watchState((state) => states.push(state));

@@ -95,6 +95,61 @@ def test_a_card_from_nothing_has_its_own_steps_and_its_own_gate(context, origin)
     page.wait_for_selector(".card-step:last-child b:text-is('Start it')")
 
 
+OWN = "Undo the fuel line at the rail"
+
+
+def test_an_own_step_is_offered_the_cautions_that_its_words_lead_to_and_is_held_by_those_chosen(
+    context, origin
+):
+    card = card_of(context, origin).make_from_nothing("Intake")
+    page = card.page
+    page.click("summary:text-is('Add a step, change this stage')")
+    form = page.locator(".card-stage-edit .card-form").first
+    form.get_by_label("A new step").press_sequentially(OWN)
+    told = form.locator(".card-sheets [role=status]")
+    assert (
+        told.inner_text() == "Your words lead to: Opening a fuel line. Take a tick out where it does not fit."
+    )
+    assert form.get_by_label("Opening a fuel line").is_checked()
+    form.locator("summary:text-is('Choose from all cautions')").click()
+    form.get_by_label("Fire in or near the engine bay").check()
+    form.get_by_label("A new step").fill(f"{OWN}, belt off")
+    assert form.get_by_label("Belts, pulleys and fans").is_checked()
+    form.get_by_label("Belts, pulleys and fans").uncheck()
+    form.get_by_label("A new step").fill(f"{OWN}, belt off first")
+    assert not form.get_by_label("Belts, pulleys and fans").is_checked()
+    form.get_by_role("button", name="Add the step").click()
+    page.wait_for_selector(f".is-open b:text-is('{OWN}, belt off first')")
+    step = card.open_step()
+    assert page.locator(".is-open .card-strip").count() == 2
+    assert "Opening a fuel line" in card.try_tick(step)
+    card.reload()
+    card.confirm_all(step).tick(step)
+
+
+def test_the_cautions_of_an_own_step_are_changed_and_changed_back(context, origin):
+    card = card_of(context, origin).make_from_nothing("Intake")
+    page = card.page
+    page.click("summary:text-is('Add a step, change this stage')")
+    page.get_by_label("A new step").fill("Look around")
+    page.get_by_role("button", name="Add the step").click()
+    page.wait_for_selector(".is-open b:text-is('Look around')")
+    page.click(".is-open summary:text-is('Change this step')")
+    form = page.locator(".is-open .card-form:has(> button:text-is('Keep words and cautions'))")
+    assert form.locator(".card-check input:checked").count() == 0
+    form.get_by_label("This step in your own words").fill("Grind the bracket")
+    assert form.get_by_label("Grinding, drilling").is_checked()
+    form.get_by_role("button", name="Keep words and cautions").click()
+    page.wait_for_selector(".is-open .card-strip")
+    assert card.described().startswith("First read and confirm the caution: Grinding")
+    form.get_by_label("Grinding, drilling").uncheck()
+    form.get_by_role("button", name="Keep words and cautions").click()
+    page.wait_for_selector(".is-open .card-strip", state="detached")
+    card.hear("Cautions chosen for: Grind the bracket")
+    assert card.undo() == "Cautions chosen for: Grind the bracket"
+    page.wait_for_selector(".is-open .card-strip")
+
+
 # -- cautions ------------------------------------------------------------------------------------------------------------------------
 
 

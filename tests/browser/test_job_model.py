@@ -8,10 +8,13 @@ from typing import Any
 import pytest
 from browser.cards import FRESH, TEMPLATE, opened
 from browser.faults import FaultyServer
+from content.test_needed_sheets import TOPICS, topics_in
 from figures.number_material import REPO
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page
+
+from webapp.book import Book
 
 DRAWN = settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 MOVES = st.lists(
@@ -399,3 +402,50 @@ def test_every_action_has_its_sentence(page: Page, book: Any):
     words = book.words("en")
     told = {key.removeprefix("card_did_") for key in words if key.startswith("card_did_")}
     assert told == names
+
+
+# -- what own words lead to ------------------------------------------------------------------------------------------------
+
+LEADS = "([text, hazards]) => leads.leadsTo(text, hazards)"
+
+
+def hazards(book: Book) -> list[dict[str, Any]]:
+    return [{**book.texts["en"]["hazards"][name], "sheets": sheets} for name, sheets in book.hazards.items()]
+
+
+@pytest.mark.parametrize(
+    ("text", "sheets"),
+    [
+        ("Take the injectors out of the rail.", ["opening-a-fuel-line"]),
+        ("Drain the COOLANT, and pull the radiator", ["opening-the-cooling-system"]),
+        ("Slip the drive-belt off", ["belts-pulleys-fans"]),
+        ("Wear the seat belt", []),
+        ("Undo the battery, then grind the bracket", ["battery-and-electrical", "grinding-and-drilling"]),
+        ("Read the battery voltage", []),
+        ("Petrol goes in", ["petrol-spill"]),
+        ("Look at the fuel on a road pull", ["road-pull"]),
+        ("First start", ["first-start"]),
+        ("Jack up the front", ["under-and-over-the-car"]),
+        ("Clean the bench", []),
+        ("", []),
+    ],
+)
+def test_own_words_lead_to_the_sheet_of_what_they_speak_of(
+    page: Page, book: Book, text: str, sheets: list[str]
+):
+    assert page.evaluate(LEADS, [text, hazards(book)]) == sheets
+
+
+def test_words_of_every_template_lead_to_a_sheet_on_each_hazard_that_the_check_of_content_finds_in_them(
+    page: Page, book: Book
+):
+    texts = [
+        step["do"]
+        for job in book.texts["en"]["jobs"].values()
+        for stage in job["stages"]
+        for step in stage["steps"]
+    ]
+    assert len(texts) > 100
+    for text in texts:
+        found = set(page.evaluate(LEADS, [text, hazards(book)]))
+        assert [topic for topic in sorted(topics_in(text)) if not TOPICS[topic][2] & found] == [], text

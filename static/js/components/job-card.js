@@ -29,6 +29,8 @@ import { ScreenOn } from "./screen-on.js";
 /** @typedef {import("../lib/job.js").Job} Job */
 /** @typedef {import("../lib/job.js").Deed} Deed */
 /** @typedef {Record<string, any>} StepText  a step in js/jobs.LANG.js */
+/** @typedef {{id: string, title: string, signal: string, says: string}} SheetText */
+/** @typedef {{JOBS: Record<string, any>, SHEETS: Record<string, SheetText>, HAZARDS: import("../lib/leads.js").Hazard[]}} Texts  js/jobs.LANG.js */
 
 const VIEW = { store: "kept", key: "card-view" }; // holds {job, step, y, field}
 const SCROLL_MS = 400;
@@ -37,18 +39,20 @@ const MOST_TOLD = 60; // letters, so that what lies at the thumb leaves two thir
 /** @param {HTMLElement} element @param {import("../main.js").Options} options */
 export async function start(element, { words, root }) {
   const { lang } = document.documentElement;
-  const [{ JOBS }, { DECIMAL }] = await Promise.all([import(`../jobs.${lang}.js`), import(`../words.${lang}.js`)]);
-  await new Card(element, words, `${root}${lang}/`, JOBS, DECIMAL).begin();
+  const [texts, { DECIMAL }] = await Promise.all([import(`../jobs.${lang}.js`), import(`../words.${lang}.js`)]);
+  await new Card(element, words, `${root}${lang}/`, texts, DECIMAL).begin();
 }
 
 export class Card {
-  /** @param {HTMLElement} element @param {Record<string, string>} words @param {string} base  way to the home page of the language @param {Record<string, any>} templates @param {string} decimal */
-  constructor(element, words, base, templates, decimal) {
+  /** @param {HTMLElement} element @param {Record<string, string>} words @param {string} base  way to the home page of the language @param {Texts} texts @param {string} decimal */
+  constructor(element, words, base, { JOBS, SHEETS, HAZARDS }, decimal) {
     Object.assign(element, { hidden: true });
     this.element = element;
     this.words = words;
     this.base = base;
-    this.templates = templates;
+    this.templates = JOBS;
+    this.sheetTexts = SHEETS;
+    this.hazards = HAZARDS;
     this.decimal = decimal;
     this.units = UNITS;
     /** @type {Job} */
@@ -164,15 +168,9 @@ export class Card {
     return this.sheetText(sheet)?.title ?? sheet;
   }
 
-  /** @param {string} sheet @returns {{id: string, title: string, signal: string, says: string} | undefined} */
+  /** @param {string} sheet  of a card from elsewhere, perhaps one that is not here @returns {SheetText | undefined} */
   sheetText(sheet) {
-    for (const template of Object.values(this.templates)) {
-      for (const step of template.stages.flatMap((/** @type {any} */ stage) => stage.steps)) {
-        const found = step.needs?.find((/** @type {{id: string}} */ { id }) => id === sheet);
-        if (found) return found;
-      }
-    }
-    return undefined;
+    return Object.hasOwn(this.sheetTexts, sheet) ? this.sheetTexts[sheet] : undefined;
   }
 
   /** Why a step may not be ticked. @param {string} stepId */

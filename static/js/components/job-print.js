@@ -1,7 +1,7 @@
 /** The card as a clean sheet: every step open, with values, loose ends and readings, and nothing to press. Made when it is printed. */
 
 import { endDetails, endName, countSentence, progressSentence, when } from "./job-words.js";
-import { closedEnds, openEnds } from "../lib/job-ends.js";
+import { closedEnds, openEnds, sheetsOf } from "../lib/job-ends.js";
 import { progress, stagesOf, stepsOf, thingsAt } from "../lib/job-list.js";
 import { withUnit } from "../lib/display.js";
 import { made, say } from "./job-kit.js";
@@ -46,7 +46,7 @@ function stepOf(card, id) {
   const { job, words } = card;
   const step = job.steps[id];
   const text = card.textOf(id);
-  const needs = [...new Set([...(text?.needs ?? []).map((/** @type {{id: string}} */ one) => one.id), ...step.needs])].map((sheet) => card.sheetTitle(sheet));
+  const needs = sheetsOf(step, text).map((sheet) => card.sheetTitle(sheet));
   const ticked = new Set(thingsAt(job, "entries", id).filter(({ sort }) => sort === "check").map(({ label }) => label));
   const lists = LISTS.filter((name) => text?.[name]?.length).map((name) => list(words[`job_${name}`], text?.[name].map((/** @type {string} */ label) => made("li", {}, box(ticked.has(label)), label))));
   const state = step.done ? say(words, "card_step_done", { at: when(step.done) }) : "";

@@ -63,7 +63,6 @@ export class StepBody {
     this.note.paint();
     this.photos.paint();
     this.paintDone();
-    this.edit.paint();
   }
 
   /** The step shuts: what is typed is kept. */

@@ -5,6 +5,7 @@
 
 import { RoundFigures } from "../lib/round-figures.js";
 import { confirmed } from "../lib/confirmed.js";
+import { sheetsOf } from "../lib/job-ends.js";
 import { jobMeant } from "../lib/job-in-use.js";
 import { watchJob } from "../lib/job-store.js";
 import { watchState } from "../lib/store.js";
@@ -18,16 +19,17 @@ import { UNITS } from "../units.js";
 
 /** @typedef {import("../lib/job.js").Job} Job */
 /** @typedef {import("../lib/job.js").Round} Round */
-/** @typedef {{words: Record<string, string>, figures: RoundFigures, base: string, jobs: Record<string, any>}} Tools  base: way to the home page of the language; jobs: the templates */
+/** @typedef {{words: Record<string, string>, figures: RoundFigures, base: string, jobs: Record<string, any>, sheets: Record<string, import("./job-card.js").SheetText>}} Tools
+ *   base: way to the home page of the language; jobs: the templates; sheets: the cautions */
 
 /** @param {HTMLElement} element @param {import("../main.js").Options} options */
 export async function start(element, { words, root }) {
   const { lang } = document.documentElement;
-  const [order, adapter, { JOBS }, { DECIMAL }] = await Promise.all([
+  const [order, adapter, { JOBS, SHEETS }, { DECIMAL }] = await Promise.all([
     import(`../figures/tightening-order.${lang}.js`), import(`../figures/torque-adapter.${lang}.js`), import(`../jobs.${lang}.js`), import(`../words.${lang}.js`),
   ]);
   const figures = new RoundFigures({ order, adapter, units: UNITS, words, decimal: DECIMAL });
-  await new TorqueRound(element, { words, figures, base: `${root}${lang}/`, jobs: JOBS }).begin();
+  await new TorqueRound(element, { words, figures, base: `${root}${lang}/`, jobs: JOBS, sheets: SHEETS }).begin();
 }
 
 class TorqueRound {
@@ -127,9 +129,8 @@ class TorqueRound {
     if (!step) return [];
     const { words, base } = this.tools;
     const known = await confirmed(job.id);
-    const needs = /** @type {{id: string, title: string, signal: string}[]} */ (templateStep(this.tools.jobs, job, stepId)?.needs ?? []);
-    const open = needs.filter(({ id }) => !Object.hasOwn(known, id));
-    const strips = open.map(({ id, title, signal }) => {
+    const missing = sheetsOf(step, templateStep(this.tools.jobs, job, stepId)).filter((id) => !Object.hasOwn(known, id));
+    const strips = missing.flatMap((id) => this.tools.sheets[id] ?? []).map(({ id, title, signal }) => {
       const way = makeLink(`${base}cautions/${id}/?job=${encodeURIComponent(job.id)}`, "", { class: "strip strip-short" });
       way.append(make("b", { class: `signal signal-${signal.toLowerCase()}` }, words[`signal_word_${signal}`]), make("span", { class: "strip-title" }, make("b", {}, title)));
       return way;

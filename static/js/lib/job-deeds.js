@@ -77,12 +77,12 @@ export function untick(job, id) {
 /**
  * An own step behind another one of the same stage, or at the end of it.
  * @param {Job} job @param {string} id
- * @param {{stage: string, title: string, after?: string, gate?: "" | "first-start"}} given
+ * @param {{stage: string, title: string, after?: string, gate?: "" | "first-start", needs?: string[]}} given  needs: caution sheets
  * @returns {Deed | null}
  */
-export function addStep(job, id, { stage, title, after = "", gate = "" }) {
+export function addStep(job, id, { stage, title, after = "", gate = "", needs = [] }) {
   if (!job.stages[stage]) return null;
-  const step = { ...newStep({ id: "", do: title, gate }, stage, 0) };
+  const step = { ...newStep({ id: "", do: title, gate }, stage, 0), needs };
   return { what: "step_add", fields: { step: title }, sets: orderedInto(job, stage, id, after || stepsOf(job, stage).at(-1)?.id || "", { ...step }) };
 }
 
@@ -92,10 +92,12 @@ export function takeStep(job, text, stage) {
   return { what: "step_add", fields: { step: text.do }, sets: orderedInto(job, stage, text.id, stepsOf(job, stage).at(-1)?.id ?? "", newStep(text, stage, 0)) };
 }
 
-/** Other words for an own step. @param {Job} job @param {string} id @param {string} title @returns {Deed | null} */
-export function rewordStep(job, id, title) {
+/** Other words, and other cautions, for an own step. @param {Job} job @param {string} id @param {string} title @param {string[]} needs  caution sheets @returns {Deed | null} */
+export function rewordStep(job, id, title, needs) {
   const step = job.steps[id];
-  return step && !step.from ? { what: "step_reword", fields: { step: title }, sets: [setOf("steps", id, "title", title)] } : null;
+  if (!step || step.from) return null;
+  const what = step.title === title ? "step_needs" : "step_reword";
+  return { what, fields: { step: title }, sets: [setOf("steps", id, "title", title), setOf("steps", id, "needs", needs)] };
 }
 
 /** One place up (-1) or down (1), over the edge into the next stage. @param {Job} job @param {string} id @param {-1 | 1} by @returns {Deed | null} */
