@@ -548,8 +548,42 @@ def test_F58_an_export_comes_whole_into_a_fresh_phone_and_is_taken_out_again(
     assert other.page.input_value(".is-open input[data-key^='reading ']") == "45"
     page = other.list()
     page.click("summary:text-is('Take cards to another phone')")
+    aside = page.locator(".card-aside")
+    assert "What was here before is kept aside, about 1 kB." in aside.inner_text()
+    page.set_input_files(
+        ".card-in-out input[type=file]", path
+    )  # another look at a file takes nothing of it away
+    page.wait_for_selector(".card-fates")
+    page.get_by_role("button", name="Forget what was here before").press("Enter")
+    aside.get_by_text("The import can no longer be taken back.").wait_for()
+    assert page.get_by_role("button", name="Undo: put back").count() == 0
+    page.keyboard.press("Enter")  # undo has the focus
+    aside.get_by_text("Kept aside again.").wait_for()
     page.click("text=Undo: put back what was here before")
     page.wait_for_selector(".card-list .link", state="detached")
+    assert aside.inner_text().strip() == "Undone: what was here before is back."
+    fresh.close()
+
+
+def test_what_an_import_has_put_aside_is_forgotten_for_good_when_the_page_is_left(chromium, context, origin):
+    card = card_of(context, origin).make(COOLING)
+    page = card.list()
+    page.click("summary:text-is('Take cards to another phone')")
+    page.click("text=Make a file of everything")
+    with page.expect_download() as info:
+        page.click("text=Download it")
+    fresh = phone_of(chromium)
+    page = card_of(fresh, origin).list()
+    page.click("summary:text-is('Take cards to another phone')")
+    page.set_input_files(".card-in-out input[type=file]", info.value.path())
+    page.click("text=Add it now")
+    page.click("text=Forget what was here before")
+    page.wait_for_selector(".card-aside >> text=Forgotten.")
+    page.reload()
+    page.wait_for_selector(".card-list .link")
+    page.click("summary:text-is('Take cards to another phone')")
+    assert page.locator(".card-aside button").count() == 0
+    assert page.locator(".card-list .link").count() == 1
     fresh.close()
 
 

@@ -1,8 +1,8 @@
 /** A file of cards into the phone: chosen, looked at as a whole, and brought in by one more tap, which can be taken back. */
 
-import { doImport, importedAt, planned, readFile, undoImport } from "../lib/job-file.js";
+import { doImport, planned, readFile } from "../lib/job-file.js";
+import { ImportAside } from "./import-aside.js";
 import { button, focusOn, made, say } from "./job-kit.js";
-import { when } from "./job-words.js";
 
 /** @typedef {import("../lib/job-file.js").Plan} Plan */
 /** @typedef {import("../lib/job-file.js").Read} Read */
@@ -14,10 +14,10 @@ export class Importer {
     this.again = again;
     this.field = made("input", { type: "file", accept: ".json,application/json,text/plain", hidden: true, "aria-label": words.card_in_choose });
     this.told = made("p", { role: "status" });
+    this.aside = new ImportAside(words, again);
     this.found = made("div", { className: "card-in" });
-    this.element = made("div", { className: "card-in-out" }, button(words.card_in_choose, () => this.field.click()), this.field, this.told, this.found);
+    this.element = made("div", { className: "card-in-out" }, button(words.card_in_choose, () => this.field.click()), this.field, this.told, this.found, this.aside.element);
     this.field.addEventListener("change", () => void this.take());
-    void this.offerBack();
   }
 
   async take() {
@@ -75,29 +75,15 @@ export class Importer {
       this.told.textContent = words.card_file_full;
       return;
     }
+    this.found.replaceChildren();
     this.told.textContent = words.card_in_done;
-    await this.offerBack();
+    focusOn(this.told);
+    await this.aside.paint();
     this.again();
   }
 
   leave() {
     this.found.replaceChildren();
     this.told.textContent = this.words.card_in_left;
-  }
-
-  async offerBack() {
-    const at = await importedAt();
-    if (!at) {
-      this.found.replaceChildren();
-      return;
-    }
-    const back = button(this.words.card_in_undo, async () => {
-      const { kept, isStale } = await undoImport();
-      this.told.textContent = this.words[isStale ? "card_file_undo_stale" : kept ? "card_in_undone" : "card_file_full"];
-      if (isStale || !kept) return;
-      this.found.replaceChildren();
-      this.again();
-    });
-    this.found.replaceChildren(made("p", {}, say(this.words, "card_in_last", { at: when(at) })), back);
   }
 }

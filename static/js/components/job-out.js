@@ -43,8 +43,8 @@ function readySentences({ blob, name, isTooLarge, lacking }, words) {
   ].filter(Boolean);
 }
 
-/** @param {number} bytes */
-function sizeOf(bytes) {
+/** '12 kB', '3.4 MB'. @param {number} bytes */
+export function sizeOf(bytes) {
   return bytes < 1e6 ? `${Math.ceil(bytes / 1000)} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
 }
 
