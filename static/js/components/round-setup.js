@@ -3,6 +3,7 @@
 import { doAct, newId } from "../lib/job-store.js";
 import { addRound } from "../lib/job-deeds.js";
 import { joinedShares, MOST_ROUNDS, quantity, roundOf, shareTexts, typedFrom, wrongs, adapterOf, FIELDS } from "../lib/round-typed.js";
+import { scaleWarnings, scaleWrongs } from "../lib/round-scale.js";
 import { templateStep } from "../lib/template-step.js";
 import { fill, write } from "./figure-paint.js";
 import { make, makeButton } from "./made.js";
@@ -14,6 +15,8 @@ import { roundPicture } from "./round-picture.js";
 
 const QUIET_MS = 400;
 const LONGEST = "100";
+/** A glove that taps twice has not read what the first tap has brought. */
+const READING_MS = 600;
 
 export class RoundSetup {
   /** @param {Tools} tools @param {Job} job @param {URLSearchParams} query  what is typed already @param {(roundId: string) => void} made */
@@ -33,6 +36,9 @@ export class RoundSetup {
     this.isJudged = false;
     this.isSending = false;
     this.pause = 0;
+    /** The warnings that stand there, as one text: whoever taps again has seen them. */
+    this.warned = "";
+    this.warnedAt = 0;
     /** @type {Map<string, Field>} */
     this.fields = new Map();
     this.element = this.build();
@@ -51,7 +57,9 @@ export class RoundSetup {
     this.shares = make("div", { class: "round-shares" });
     this.adapter = make("div", { class: "round-adapter" }, ...["length", "offset", "angle"].map((name) => this.quantityRow(name, this.figures.adapting)));
     this.told = make("p", { class: "fault", role: "status" });
-    const form = make("form", { class: "round-form", novalidate: true, autocomplete: "off" }, ...this.groups(), this.told, make("button", { class: "round-go" }, words.round_begin));
+    this.warnings = make("div", { class: "round-wrongs", tabindex: "-1", role: "group", "aria-label": words.round_scale_warns, hidden: true });
+    this.go = make("button", { class: "round-go" });
+    const form = make("form", { class: "round-form", novalidate: true, autocomplete: "off" }, ...this.groups(), this.warnings, this.told, this.go);
     form.addEventListener("input", ({ target }) => this.take(/** @type {HTMLInputElement} */ (target)));
     form.addEventListener("submit", (event) => {
       event.preventDefault();
@@ -67,6 +75,7 @@ export class RoundSetup {
       this.group(words.round_group_torque, make("p", {}, words.round_torque_says), this.quantityRow("torque", this.figures.ordering), this.textRow("page", words.round_page)),
       this.group(words.round_group_rounds, make("p", {}, words.round_rounds_says), this.shares, this.shareButtons()),
       this.group(words.round_group_adapter, make("p", {}, words.round_adapter_says), this.adapterTick(), this.adapter),
+      this.group(words.round_group_scale, make("p", {}, words.round_scale_says), this.quantityRow("top", this.figures.ranging), this.quantityRow("bottom", this.figures.ranging)),
       this.group(words.round_group_name, this.textRow("label", words.round_label)),
     ];
   }
@@ -161,7 +170,7 @@ export class RoundSetup {
     this.paintShares();
     this.paintPicture();
     this.paintEchoes();
-    const found = wrongs(typed, this.figures, words);
+    const found = [...wrongs(typed, this.figures, words), ...scaleWrongs(typed, this.figures, words)];
     for (const [name, { input, fault }] of this.fields) {
       const wrong = this.isJudged ? found.find((one) => one.name === name) : undefined;
       write(fault, wrong?.text ?? "");
@@ -169,6 +178,10 @@ export class RoundSetup {
       else input.removeAttribute("aria-invalid");
     }
     if (!found.length) /** @type {HTMLElement} */ (this.summary).hidden = true;
+    // What was warned of is not so any more.
+    if (this.warned && (found.length || scaleWarnings(typed, this.figures, words).join(" ") !== this.warned)) this.warned = "";
+    /** @type {HTMLElement} */ (this.warnings).hidden = !this.warned;
+    write(/** @type {HTMLElement} */ (this.go), this.warned ? words.round_begin_anyway : words.round_begin);
     return found;
   }
 
@@ -209,6 +222,11 @@ export class RoundSetup {
     write(/** @type {Field} */ (this.fields.get("torque")).echo, torque ? listed(torque.others) : "");
     const adapter = adapterOf(typed);
     const view = adapter && figures.adapterView(adapter, quantity(typed, "torque"));
+    const scale = figures.rangeView(figures.anyTorque(), { top: quantity(typed, "top"), bottom: quantity(typed, "bottom") });
+    for (const name of ["top", "bottom"]) {
+      const row = scale.rows.find((/** @type {import("../lib/present.js").View} */ one) => one.name === name);
+      write(/** @type {Field} */ (this.fields.get(name)).echo, typed[name].trim() && typed[`${name}.unit`] ? listed(row.echo) : "");
+    }
     for (const name of ["length", "offset", "angle"]) {
       const row = view?.rows.find((/** @type {import("../lib/present.js").View} */ one) => one.name === name);
       write(/** @type {Field} */ (this.fields.get(name)).echo, row && typed[`${name}.unit`] ? listed(row.echo) : "");
@@ -243,13 +261,26 @@ export class RoundSetup {
     this.note();
     const found = this.paint();
     this.paintSummary(found);
-    if (found.length) return;
+    if (found.length || this.warns()) return;
     this.isSending = true;
     const [id, at, round] = [newId(), Date.now(), roundOf(this.typed, this.figures, this.words)];
     const { did } = await doAct(this.job.id, (job) => addRound(job, id, round, at), { at });
     this.isSending = false;
     if (did) this.made(id);
     else write(/** @type {HTMLElement} */ (this.told), this.words.round_not_made);
+  }
+
+  /** Whether there is something to be read before the round begins. */
+  warns() {
+    const sentences = scaleWarnings(this.typed, this.figures, this.words);
+    const text = sentences.join(" ");
+    if (text === this.warned) return Date.now() - this.warnedAt < READING_MS && text !== "";
+    [this.warned, this.warnedAt] = [text, Date.now()];
+    const box = /** @type {HTMLElement} */ (this.warnings);
+    box.replaceChildren(make("p", {}, this.words.round_scale_warns), ...sentences.map((sentence) => make("p", {}, sentence)), make("p", {}, this.words.round_scale_maker));
+    this.paint();
+    box.focus();
+    return true;
   }
 
   /** @param {import("../lib/round-typed.js").Wrong[]} found */

@@ -25,10 +25,10 @@ import { UNITS } from "../units.js";
 /** @param {HTMLElement} element @param {import("../main.js").Options} options */
 export async function start(element, { words, root }) {
   const { lang } = document.documentElement;
-  const [order, adapter, { JOBS, SHEETS }, { DECIMAL }] = await Promise.all([
-    import(`../figures/tightening-order.${lang}.js`), import(`../figures/torque-adapter.${lang}.js`), import(`../jobs.${lang}.js`), import(`../words.${lang}.js`),
+  const [order, adapter, range, { JOBS, SHEETS }, { DECIMAL }] = await Promise.all([
+    import(`../figures/tightening-order.${lang}.js`), import(`../figures/torque-adapter.${lang}.js`), import(`../figures/wrench-range.${lang}.js`), import(`../jobs.${lang}.js`), import(`../words.${lang}.js`),
   ]);
-  const figures = new RoundFigures({ order, adapter, units: UNITS, words, decimal: DECIMAL });
+  const figures = new RoundFigures({ order, adapter, range, units: UNITS, words, decimal: DECIMAL });
   await new TorqueRound(element, { words, figures, base: `${root}${lang}/`, jobs: JOBS, sheets: SHEETS }).begin();
 }
 
