@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
-import signal
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -13,6 +11,7 @@ import pytest
 from browser.axe import faults, sticking_out
 from browser.card_page import CARD, CardPage, card_of, picture
 from browser.figure_driver import phone_of
+from browser.killed import kill
 from browser.stand_in import errors_of
 from playwright.sync_api import Page
 
@@ -301,8 +300,7 @@ def test_F56_a_note_outlives_a_killed_browser_and_the_card_opens_where_it_was(ow
     y = page.evaluate("scrollY")
     assert y > 300
     with phone.expect_event("close"):
-        lock = os.readlink(tmp_path / "profile" / "SingletonLock")  # a link to 'host-PID'
-        os.kill(int(lock.rpartition("-")[2]), signal.SIGKILL)
+        kill(tmp_path / "profile")
     again = card_of(own_profile(), origin).open(job)
     assert again.open_step() == "drain"
     assert again.field("note drain") == "Plug was rounded off"

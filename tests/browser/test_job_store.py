@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import os
 import random
-import signal
-from pathlib import Path
 from typing import Any
 
 import pytest
 from browser.cards import EVERYTHING, FRESH, FULL, PLAIN, TEMPLATE, everything, exported, imported, opened
 from browser.faults import FaultyServer
+from browser.killed import kill
 from playwright.sync_api import BrowserContext, Page
 
 NO_CHANNEL = "delete window.BroadcastChannel"
@@ -303,11 +301,6 @@ WRITES = """(time) => {
     }
   })();
 }"""
-
-
-def kill(profile: Path) -> None:
-    """End the Chromium of a profile at once. Its lock is a link to 'host-PID'."""
-    os.kill(int(os.readlink(profile / "SingletonLock").rpartition("-")[2]), signal.SIGKILL)
 
 
 # -- F53, F59: a database of before -----------------------------------------------------------------------------------------

@@ -1,9 +1,10 @@
 /** What the last import has put aside: it can be put back, or forgotten to free its room; and forgetting can be undone while the page is open. */
 
 import { asideSize, forgetImport, importedAt, keepAside, undoImport } from "../lib/job-file.js";
-import { button, focusOn, made, say } from "./job-kit.js";
+import { focusOn, say } from "./job-kit.js";
 import { sizeOf } from "./job-out.js";
 import { when } from "./job-words.js";
+import { button, made } from "./made.js";
 
 export class ImportAside {
   /** @param {Record<string, string>} words @param {() => unknown} again  called when something has come back */
@@ -12,7 +13,7 @@ export class ImportAside {
     this.again = again;
     this.told = made("p", { role: "status" });
     this.ways = made("div", {});
-    this.element = made("div", { className: "card-aside" }, this.ways, this.told);
+    this.element = made("div", { class: "card-aside" }, this.ways, this.told);
     void this.paint();
   }
 
@@ -20,7 +21,7 @@ export class ImportAside {
     const { words } = this;
     const at = await importedAt();
     const said = at ? [say(words, "card_in_last", { at: when(at) }), say(words, "card_in_aside", { size: sizeOf(await asideSize()) })].join(" ") : "";
-    const acts = () => made("div", { className: "card-acts" }, button(words.card_in_undo, () => this.putBack()), button(words.card_in_forget, () => this.forget(), { className: "card-off" }));
+    const acts = () => made("div", { class: "card-acts" }, button(words.card_in_undo, () => this.putBack()), button(words.card_in_forget, () => this.forget(), { class: "card-off" }));
     this.ways.replaceChildren(...(at ? [made("p", {}, said), acts()] : []));
     this.told.replaceChildren();
   }

@@ -19,11 +19,12 @@ import { UNITS } from "../units.js";
 import { Dock } from "./job-dock.js";
 import { EndsView } from "./job-ends-view.js";
 import { Head } from "./job-head.js";
-import { button, made, say, shortened } from "./job-kit.js";
+import { say, shortened } from "./job-kit.js";
 import { startPrint } from "./job-print.js";
 import { Rest } from "./job-rest.js";
 import { Steps } from "./job-steps.js";
 import { blockSentences, pastSentence } from "./job-words.js";
+import { button, made } from "./made.js";
 import { ScreenOn } from "./screen-on.js";
 
 /** @typedef {import("../lib/job.js").Job} Job */
@@ -121,7 +122,7 @@ export class Card {
     this.endsView = new EndsView(this);
     this.rest = new Rest(this);
     this.dock = new Dock(this);
-    this.page = made("div", { className: "card-page" }, this.head.element, this.steps.element, this.rest.element);
+    this.page = made("div", { class: "card-page" }, this.head.element, this.steps.element, this.rest.element);
     this.showAll();
     startPrint(this);
   }
@@ -313,9 +314,9 @@ export class Card {
   paintNone(job, label = this.words.card_bring_back, bringBack = () => this.restoreAndLoad(job?.id ?? "")) {
     const { words, base, element } = this;
     const name = job?.name.trim() || words.confirm_unnamed;
-    const lead = made("p", { className: "lead", id: "card-none" }, job ? say(words, "card_gone", { name }) : words.card_missing);
-    const back = job && button(label, bringBack, { className: "card-wide", "aria-describedby": lead.id });
-    element.replaceChildren(lead, ...(back ? [back] : []), made("a", { className: "link", href: `${base}job/` }, made("b", {}, words.card_to_list)));
+    const lead = made("p", { class: "lead", id: "card-none" }, job ? say(words, "card_gone", { name }) : words.card_missing);
+    const back = job && button(label, bringBack, { class: "card-wide", "aria-describedby": lead.id });
+    element.replaceChildren(lead, ...(back ? [back] : []), made("a", { class: "link", href: `${base}job/` }, made("b", {}, words.card_to_list)));
     element.hidden = false;
   }
 

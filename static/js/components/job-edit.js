@@ -3,7 +3,8 @@
 import { addStage, addStep, moveStage, moveStep, remove, renameStage, rewordStep, takeStep } from "../lib/job-deeds.js";
 import { stagesOf, stepsLacking, stepsOf } from "../lib/job-list.js";
 import { newId } from "../lib/job-store.js";
-import { button, fold, labelled, made, newName, renew, renewEach, say } from "./job-kit.js";
+import { fold, labelled, newName, renew, renewEach, say } from "./job-kit.js";
+import { button, made } from "./made.js";
 import { SheetChoice } from "./sheet-choice.js";
 
 /** @typedef {import("./job-card.js").Card} Card */
@@ -15,8 +16,8 @@ import { SheetChoice } from "./sheet-choice.js";
  * @param {{value?: string, most?: number, below?: HTMLElement[], typed?: (text: string) => void}} [given]  below: what stands between field and button
  */
 function asked(card, label, act, use, { value = "", most = 500, below = [], typed } = {}) {
-  const problem = made("p", { className: "fault", role: "status", id: newName("card-problem"), hidden: true });
-  const field = made("input", { type: "text", autocomplete: "off", value, maxLength: most, "aria-describedby": problem.id });
+  const problem = made("p", { class: "fault", role: "status", id: newName("card-problem"), hidden: true });
+  const field = made("input", { type: "text", autocomplete: "off", value, maxlength: most, "aria-describedby": problem.id });
   const go = async () => {
     const text = field.value.trim();
     problem.hidden = text !== "";
@@ -29,7 +30,7 @@ function asked(card, label, act, use, { value = "", most = 500, below = [], type
   };
   if (typed) field.addEventListener("input", () => typed(field.value));
   field.addEventListener("keydown", ({ key }) => key === "Enter" && void go());
-  return made("div", { className: "card-form" }, labelled(label, field), problem, ...below, button(act, go));
+  return made("div", { class: "card-form" }, labelled(label, field), problem, ...below, button(act, go));
 }
 
 /** @param {Card} card @param {string} stage @param {() => string} after  step behind which it comes, '' for the end */
@@ -48,7 +49,7 @@ function stepAdder(card, stage, after) {
     card.steps?.show(id, { isFocused: true });
     return true;
   };
-  const below = [made("label", { className: "card-check" }, gate, made("span", {}, words.card_step_gate)), sheets.element];
+  const below = [made("label", { class: "card-check" }, gate, made("span", {}, words.card_step_gate)), sheets.element];
   return asked(card, words.card_step_new, words.card_step_add, use, { most: 2000, below, typed: (text) => sheets.follow(text) });
 }
 
@@ -82,11 +83,11 @@ export class StepEdit {
       await card.act((job) => moveStep(job, id, by));
       card.steps?.rows.get(id)?.item.scrollIntoView({ block: "nearest" });
     }, { "data-key": `move ${by}` });
-    const off = button(words.card_step_delete, () => this.remove(), { className: "card-off" });
+    const off = button(words.card_step_delete, () => this.remove(), { class: "card-off" });
     const own = step.from ? [] : [stepReworder(card, id)];
     this.inside.append(
-      made("div", { className: "card-acts" }, move(-1, words.card_up), move(1, words.card_down)), ...own,
-      stepAdder(card, step.stage, () => id), made("div", { className: "card-acts" }, off),
+      made("div", { class: "card-acts" }, move(-1, words.card_up), move(1, words.card_down)), ...own,
+      stepAdder(card, step.stage, () => id), made("div", { class: "card-acts" }, off),
     );
   }
 
@@ -122,7 +123,7 @@ export class StageEdit {
     renew(this.inside, title, () => [
       stepAdder(card, id, () => ""),
       asked(card, words.card_stage_words, words.card_stage_rename, async (text) => (await card.act((job) => renameStage(job, id, text))).did, { value: title }),
-      made("div", { className: "card-acts" }, this.mover(-1, words.card_stage_up), this.mover(1, words.card_stage_down), button(words.card_stage_delete, () => card.act((job) => remove(job, "stages", id, Date.now())), { className: "card-off" })),
+      made("div", { class: "card-acts" }, this.mover(-1, words.card_stage_up), this.mover(1, words.card_stage_down), button(words.card_stage_delete, () => card.act((job) => remove(job, "stages", id, Date.now())), { class: "card-off" })),
     ]);
   }
 
@@ -145,7 +146,7 @@ export function endOfSteps(card) {
   });
   const element = fold(words.card_stage_more, adder);
   const stages = card.templates[card.job.template]?.stages ?? [];
-  const list = made("ul", { className: "card-entries" });
+  const list = made("ul", { class: "card-entries" });
   const lacking = made("div", {}, made("h4", {}, words.card_lacking), list);
   const paint = () => {
     const steps = stepsLacking(card.job, stages);

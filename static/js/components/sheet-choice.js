@@ -4,7 +4,8 @@
  */
 
 import { leadsTo } from "../lib/leads.js";
-import { fold, made, say, signalPanel } from "./job-kit.js";
+import { fold, say, signalPanel } from "./job-kit.js";
+import { made } from "./made.js";
 
 /** @typedef {import("./job-card.js").Card} Card */
 
@@ -17,10 +18,10 @@ export class SheetChoice {
     /** @type {Map<string, {box: HTMLInputElement, item: HTMLElement}>} */
     this.rows = new Map(Object.keys(card.sheetTexts).map((sheet) => [sheet, this.row(sheet, chosen.includes(sheet))]));
     const { words } = card;
-    this.told = made("p", { className: "card-sheets-told", role: "status" });
-    this.near = made("ul", { className: "card-sheet-list" });
-    this.further = made("ul", { className: "card-sheet-list" });
-    this.element = made("fieldset", { className: "card-sheets" }, made("legend", {}, words.card_sheets), this.told, this.near, fold(words.card_sheets_more, this.further));
+    this.told = made("p", { class: "card-sheets-told", role: "status" });
+    this.near = made("ul", { class: "card-sheet-list" });
+    this.further = made("ul", { class: "card-sheet-list" });
+    this.element = made("fieldset", { class: "card-sheets" }, made("legend", {}, words.card_sheets), this.told, this.near, fold(words.card_sheets_more, this.further));
     this.arrange();
   }
 
@@ -29,7 +30,7 @@ export class SheetChoice {
     const { title, signal } = this.card.sheetTexts[sheet];
     const box = made("input", { type: "checkbox", autocomplete: "off", checked: isChosen, "data-key": `sheet choice ${sheet}` });
     box.addEventListener("change", () => this.settled.add(sheet));
-    const item = made("li", {}, made("label", { className: "card-check" }, box, made("span", {}, signalPanel(signal, this.card.words), " ", title)));
+    const item = made("li", {}, made("label", { class: "card-check" }, box, made("span", {}, signalPanel(signal, this.card.words), " ", title)));
     return { box, item };
   }
 

@@ -12,7 +12,7 @@ import { watchState } from "../lib/store.js";
 import { templateStep } from "../lib/template-step.js";
 import { cardChoice, nameOf } from "./card-choice.js";
 import { fill } from "./figure-paint.js";
-import { make, makeLink } from "./made.js";
+import { made, link } from "./made.js";
 import { RoundSetup } from "./round-setup.js";
 import { RoundWork } from "./round-work.js";
 import { UNITS } from "../units.js";
@@ -37,8 +37,8 @@ class TorqueRound {
   constructor(element, tools) {
     this.element = element;
     this.tools = tools;
-    this.body = make("div", { class: "round" });
-    this.state = make("p", { class: "round-state", role: "status" });
+    this.body = made("div", { class: "round" });
+    this.state = made("p", { class: "round-state", role: "status" });
     /** Ends the watching of the round shown last. */
     this.stop = () => {};
     element.append(this.state, this.body);
@@ -74,7 +74,7 @@ class TorqueRound {
       query.set("job", job.id);
       this.goTo(query);
     });
-    this.body.replaceChildren(...(sentence ? [make("p", { class: "fault" }, sentence)] : []), choice);
+    this.body.replaceChildren(...(sentence ? [made("p", { class: "fault" }, sentence)] : []), choice);
   }
 
   /** @param {Job} job @param {URLSearchParams} query @param {string} [sentence]  what has to be said first */
@@ -82,7 +82,7 @@ class TorqueRound {
     const setup = new RoundSetup(this.tools, job, query, (id) => this.goTo(new URLSearchParams({ job: job.id, round: id })));
     const open = Object.entries(job.rounds).filter(([, { gone }]) => !gone);
     this.body.replaceChildren(
-      ...(sentence ? [make("p", { class: "fault" }, sentence)] : []), this.cardLine(job), ...(await this.sheets(job, query.get("step") ?? "")),
+      ...(sentence ? [made("p", { class: "fault" }, sentence)] : []), this.cardLine(job), ...(await this.sheets(job, query.get("step") ?? "")),
       ...(open.length ? [this.others(job, open)] : []), setup.element,
     );
   }
@@ -108,19 +108,19 @@ class TorqueRound {
   /** @param {Job} job */
   cardLine(job) {
     const { words, base } = this.tools;
-    const link = makeLink(`${base}job/card/?job=${encodeURIComponent(job.id)}`, fill(words.round_to_card, { name: nameOf(job, words) }));
-    return make("p", { class: "round-card" }, link);
+    const way = link(`${base}job/card/?job=${encodeURIComponent(job.id)}`, fill(words.round_to_card, { name: nameOf(job, words) }));
+    return made("p", { class: "round-card" }, way);
   }
 
   /** Rounds that the card has already. @param {Job} job @param {[string, Round][]} rounds */
   others(job, rounds) {
     const { words } = this.tools;
-    const link = (/** @type {[string, Round]} */ [id, { label, done }]) => {
-      const way = makeLink(`./?${new URLSearchParams({ job: job.id, round: id })}`, "", { class: "link" });
-      way.append(make("b", {}, label), make("span", {}, done ? words.round_is_done : words.round_goes_on));
-      return make("li", {}, way);
+    const line = (/** @type {[string, Round]} */ [id, { label, done }]) => {
+      const way = link(`./?${new URLSearchParams({ job: job.id, round: id })}`, "", { class: "link" });
+      way.append(made("b", {}, label), made("span", {}, done ? words.round_is_done : words.round_goes_on));
+      return made("li", {}, way);
     };
-    return make("section", { "aria-labelledby": "rounds" }, make("h2", { id: "rounds" }, words.round_on_card), make("ul", { class: "links" }, ...rounds.map(link)));
+    return made("section", { "aria-labelledby": "rounds" }, made("h2", { id: "rounds" }, words.round_on_card), made("ul", { class: "links" }, ...rounds.map(line)));
   }
 
   /** The caution sheets of the step that are not confirmed for this card now. @param {Job} job @param {string} stepId @returns {Promise<HTMLElement[]>} */
@@ -131,10 +131,10 @@ class TorqueRound {
     const known = await confirmed(job.id);
     const missing = sheetsOf(step, templateStep(this.tools.jobs, job, stepId)).filter((id) => !Object.hasOwn(known, id));
     const strips = missing.flatMap((id) => this.tools.sheets[id] ?? []).map(({ id, title, signal }) => {
-      const way = makeLink(`${base}cautions/${id}/?job=${encodeURIComponent(job.id)}`, "", { class: "strip strip-short" });
-      way.append(make("b", { class: `signal signal-${signal.toLowerCase()}` }, words[`signal_word_${signal}`]), make("span", { class: "strip-title" }, make("b", {}, title)));
+      const way = link(`${base}cautions/${id}/?job=${encodeURIComponent(job.id)}`, "", { class: "strip strip-short" });
+      way.append(made("b", { class: `signal signal-${signal.toLowerCase()}` }, words[`signal_word_${signal}`]), made("span", { class: "strip-title" }, made("b", {}, title)));
       return way;
     });
-    return strips.length ? [make("aside", { class: "strips", "aria-label": words.round_sheets }, make("p", {}, words.round_sheets), ...strips)] : [];
+    return strips.length ? [made("aside", { class: "strips", "aria-label": words.round_sheets }, made("p", {}, words.round_sheets), ...strips)] : [];
   }
 }
