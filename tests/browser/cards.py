@@ -12,9 +12,13 @@ PLAIN = "/js/lib/number.js"  # a page of the same origin that touches no databas
 # Modules by short names, as the scripts of the tests say them; M() makes an action of a deed on a card in memory, where every sheet
 # that the template needs is confirmed.
 START = """async () => {
-  const names = {store: 'store', job: 'job', deeds: 'job-deeds', list: 'job-list', ends: 'job-ends', rounds: 'job-rounds', shape: 'job-shape',
+  const names = {store: 'store', list: 'job-list', ends: 'job-ends', rounds: 'job-rounds', shape: 'job-shape',
     cards: 'job-store', inUse: 'job-in-use', sheets: 'confirmed', file: 'job-file', fileShape: 'file-shape', json: 'json-text', csv: 'readings-csv', photos: 'photos', leads: 'leads'};
   for (const [short, name] of Object.entries(names)) window[short] = await import(`/js/lib/${name}.js`);
+  const joined = {job: ['job', 'job-history', 'job-paths'], deeds: ['job-deeds', 'step-deeds', 'end-deeds', 'round-deeds']};
+  for (const [short, all] of Object.entries(joined)) {
+    window[short] = Object.assign({}, ...await Promise.all(all.map((name) => import(`/js/lib/${name}.js`))));
+  }
   window.states = [];
   store.watchState((state) => states.push(state));
   window.number = 0;

@@ -394,11 +394,13 @@ def test_a_step_that_a_later_template_has_is_offered_and_taken_with_its_cautions
 
 
 def test_every_action_has_its_sentence(page: Page, book: Any):
-    """What deeds call themselves, read out of their module, and the words for the history."""
+    """What deeds call themselves, read out of their modules, and the words for the history."""
     import re
 
-    source = (REPO / "static" / "js" / "lib" / "job-deeds.js").read_text(encoding="utf-8")
-    names = set(re.findall(r'what: "(\w+)"', source)) | {"end_close", "end_close_some"}
+    sources = (REPO / "static" / "js" / "lib").glob("*-deeds.js")
+    source = " ".join(path.read_text(encoding="utf-8") for path in sources)
+    names = set(re.findall(r'what: "(\w+)"', source))
+    names |= {"end_close", "end_close_some", "step_needs", "step_reword"}
     words = book.words("en")
     told = {key.removeprefix("card_did_") for key in words if key.startswith("card_did_")}
     assert told == names

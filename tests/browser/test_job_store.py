@@ -285,7 +285,7 @@ def test_F56_of_fifty_kills_during_writes_none_loses_what_was_acknowledged(own_p
 
 
 LIGHT = """async () => {
-  const names = {store: 'store', job: 'job', deeds: 'job-deeds', shape: 'job-shape', cards: 'job-store'};
+  const names = {store: 'store', job: 'job', deeds: 'end-deeds', shape: 'job-shape', cards: 'job-store'};
   await Promise.all(Object.entries(names).map(async ([short, name]) => { window[short] = await import(`/js/lib/${name}.js`); }));
   window.states = [];
   store.watchState((state) => states.push(state));

@@ -16,7 +16,7 @@ SAVED = "[data-module=saved-status][data-state=saved]"
 KEEP, TOLD = ".keep > button", ".keep-told"
 TAG, ONWARD = ".loose-tag", ".loose .link"
 OPEN_END = f"""async ([id, kind, place, count]) => {{
-  const [{{ openEnd }}, {{ doAct }}] = [{LIB % "job-deeds"}, {LIB % "job-store"}];
+  const [{{ openEnd }}, {{ doAct }}] = [{LIB % "end-deeds"}, {LIB % "job-store"}];
   await doAct("a-1", (job) => openEnd(job, id, {{ kind, place, count }}, Date.now()));
 }}"""
 

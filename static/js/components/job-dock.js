@@ -3,7 +3,7 @@
  * back. Above them stands what a person must read; what merely went as it should is said to a screen reader alone.
  */
 
-import { lastAction } from "../lib/job.js";
+import { lastAction } from "../lib/job-history.js";
 import { countOpen } from "../lib/job-ends.js";
 import { give, renew, shortened } from "./job-kit.js";
 import { pastSentence } from "./job-words.js";

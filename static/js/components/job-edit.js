@@ -1,6 +1,7 @@
 /** Changing a card's own shape: steps and stages are added, put into other words, moved by buttons, deleted. */
 
-import { addStage, addStep, moveStage, moveStep, remove, renameStage, rewordStep, takeStep } from "../lib/job-deeds.js";
+import { addStage, addStep, moveStage, moveStep, renameStage, rewordStep, takeStep } from "../lib/step-deeds.js";
+import { remove } from "../lib/job-deeds.js";
 import { stagesOf, stepsLacking, stepsOf } from "../lib/job-list.js";
 import { newId } from "../lib/job-store.js";
 import { fold, labelled, newName, renew, renewEach, say } from "./job-kit.js";

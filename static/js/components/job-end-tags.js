@@ -1,6 +1,7 @@
 /** A loose end as a tag that hangs on the card until it is closed, and what opens new ones. */
 
-import { changeEnd, closeEnd, openEnd, remove } from "../lib/job-deeds.js";
+import { changeEnd, closeEnd, openEnd } from "../lib/end-deeds.js";
+import { remove } from "../lib/job-deeds.js";
 import { END_KINDS, MOST_PIECES } from "../lib/job-shape.js";
 import { newId } from "../lib/job-store.js";
 import { NumberProblem, readNumber } from "../lib/number.js";

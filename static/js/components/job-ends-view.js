@@ -1,6 +1,6 @@
 /** All loose ends of a card, in place of its steps: what is open, to be closed piece by piece; what is closed, to be opened again. */
 
-import { reopenEnd } from "../lib/job-deeds.js";
+import { reopenEnd } from "../lib/end-deeds.js";
 import { closedEnds, openEnds } from "../lib/job-ends.js";
 import { EndOpener, endTag } from "./job-end-tags.js";
 import { focusOn, fold, renew, renewEach, say } from "./job-kit.js";

@@ -5,7 +5,7 @@ import { removeCard, restoreCard } from "../lib/job-deeds.js";
 import { countOpen } from "../lib/job-ends.js";
 import { makeFile } from "../lib/job-file.js";
 import { progress } from "../lib/job-list.js";
-import { lastTouched } from "../lib/job.js";
+import { lastTouched } from "../lib/job-history.js";
 import { addJob, allJobs, doAct, newId } from "../lib/job-store.js";
 import { watchOthers, watchState } from "../lib/store.js";
 import { Importer } from "./job-in.js";

@@ -3,7 +3,7 @@
  * texts stand there until one is chosen.
  */
 
-import { settleNote, writeNote } from "../lib/job-deeds.js";
+import { settleNote, writeNote } from "../lib/step-deeds.js";
 import { notesBeside } from "../lib/job-list.js";
 import { newId } from "../lib/job-store.js";
 import { labelled, renew, say } from "./job-kit.js";

@@ -1,6 +1,6 @@
 /** Below the steps: what hangs on no step, what was done, and what can be done with the card as a whole. */
 
-import { pastActions } from "../lib/job.js";
+import { pastActions } from "../lib/job-history.js";
 import { removeCard, rename } from "../lib/job-deeds.js";
 import { makeFile } from "../lib/job-file.js";
 import { thingsAt } from "../lib/job-list.js";

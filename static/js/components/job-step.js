@@ -3,7 +3,9 @@
  * what comes loose, and last the large control that says it is done.
  */
 
-import { lookAt, openEnd, remove, tick, untick } from "../lib/job-deeds.js";
+import { lookAt, remove } from "../lib/job-deeds.js";
+import { openEnd } from "../lib/end-deeds.js";
+import { tick, untick } from "../lib/step-deeds.js";
 import { CONFIRMED_MS } from "../lib/confirmed.js";
 import { openEnds, sheetsOf } from "../lib/job-ends.js";
 import { thingsAt } from "../lib/job-list.js";

@@ -1,7 +1,7 @@
 /** The form that sets a torque round up: pattern, torque from the person's own manual, rounds, adapter. Nothing typed is ever cleared. */
 
 import { doAct, newId } from "../lib/job-store.js";
-import { addRound } from "../lib/job-deeds.js";
+import { addRound } from "../lib/round-deeds.js";
 import { joinedShares, MOST_ROUNDS, quantity, roundOf, shareTexts, typedFrom, wrongs, adapterOf, FIELDS } from "../lib/round-typed.js";
 import { scaleWarnings, scaleWrongs } from "../lib/round-scale.js";
 import { templateStep } from "../lib/template-step.js";

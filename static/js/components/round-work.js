@@ -3,8 +3,9 @@
  * before the next fastener shows; whoever comes back goes on at the same one.
  */
 
-import { markBolt, remove, repeatRounds, restore } from "../lib/job-deeds.js";
-import { pastActions } from "../lib/job.js";
+import { markBolt, repeatRounds } from "../lib/round-deeds.js";
+import { remove, restore } from "../lib/job-deeds.js";
+import { pastActions } from "../lib/job-history.js";
 import { isMarked, marksOf, nextBolt, orderIn } from "../lib/job-rounds.js";
 import { withUnit } from "../lib/display.js";
 import { doAct, undo } from "../lib/job-store.js";

@@ -23,7 +23,8 @@
  */
 
 import { base64Of, check, FORMAT, KEPT, MOST_BYTES, PHOTO, SCHEMA, SETUP } from "./file-shape.js";
-import { lastTouched, same } from "./job.js";
+import { lastTouched } from "./job-history.js";
+import { same } from "./job-paths.js";
 import { JOB, picked } from "./job-shape.js";
 import { readAll, read as readOne, write } from "./store.js";
 

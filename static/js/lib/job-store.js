@@ -21,7 +21,8 @@
  */
 
 import { lapsing, looking } from "./confirmed.js";
-import { attempt, lastTouched, redo as redone, undo as undone } from "./job.js";
+import { attempt } from "./job.js";
+import { lastTouched, redo as redone, undo as undone } from "./job-history.js";
 import { interruption, keepAnswer } from "./job-deeds.js";
 import { countOpen, NOTHING_KNOWN } from "./job-ends.js";
 import { jobInUse, using } from "./job-in-use.js";
