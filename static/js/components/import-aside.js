@@ -11,7 +11,7 @@ export class ImportAside {
   constructor(words, again) {
     this.words = words;
     this.again = again;
-    this.told = made("p", { role: "status" });
+    this.told = made("div", { role: "status" });
     this.ways = made("div", {});
     this.element = made("div", { class: "card-aside" }, this.ways, this.told);
     void this.paint();
@@ -40,7 +40,7 @@ export class ImportAside {
     if (!kept) return this.tell(words.card_in_forget_not);
     await this.paint();
     const undo = aside && button(words.card_undo, () => this.remember(aside));
-    this.told.replaceChildren(words.card_in_forgotten, ...(undo ? [" ", undo] : []));
+    this.told.replaceChildren(made("span", {}, words.card_in_forgotten), ...(undo ? [undo] : []));
     return undo?.focus();
   }
 

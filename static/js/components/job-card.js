@@ -316,7 +316,7 @@ export class Card {
     const name = job?.name.trim() || words.confirm_unnamed;
     const lead = made("p", { class: "lead", id: "card-none" }, job ? say(words, "card_gone", { name }) : words.card_missing);
     const back = job && button(label, bringBack, { class: "card-wide", "aria-describedby": lead.id });
-    element.replaceChildren(lead, ...(back ? [back] : []), made("a", { class: "link", href: `${base}job/` }, made("b", {}, words.card_to_list)));
+    element.replaceChildren(made("div", { class: "card-none" }, lead, back, made("a", { class: "link", href: `${base}job/` }, made("b", {}, words.card_to_list))));
     element.hidden = false;
   }
 

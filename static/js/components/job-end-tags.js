@@ -80,7 +80,11 @@ class EndForm {
     this.problem.hidden = !problem;
     this.problem.textContent = problem;
     field.setAttribute("aria-invalid", String(problem !== ""));
-    if (problem) field.focus();
+    if (!problem) return;
+    // Where the field stands, not below fields that are right.
+    field.closest(".card-field")?.append(this.problem);
+    field.focus();
+    this.problem.scrollIntoView({ block: "nearest" });
   }
 
   clear() {

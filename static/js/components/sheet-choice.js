@@ -18,10 +18,11 @@ export class SheetChoice {
     /** @type {Map<string, {box: HTMLInputElement, item: HTMLElement}>} */
     this.rows = new Map(Object.keys(card.sheetTexts).map((sheet) => [sheet, this.row(sheet, chosen.includes(sheet))]));
     const { words } = card;
-    this.told = made("p", { class: "card-sheets-told", role: "status" });
+    this.hint = made("p", { hidden: true }, words.card_sheets_hint);
+    this.told = made("p", { class: "out-of-sight", role: "status" });
     this.near = made("ul", { class: "card-sheet-list" });
     this.further = made("ul", { class: "card-sheet-list" });
-    this.element = made("fieldset", { class: "card-sheets" }, made("legend", {}, words.card_sheets), this.told, this.near, fold(words.card_sheets_more, this.further));
+    this.element = made("fieldset", { class: "card-sheets" }, made("legend", {}, words.card_sheets), this.hint, this.told, this.near, fold(words.card_sheets_more, this.further));
     this.arrange();
   }
 
@@ -46,6 +47,7 @@ export class SheetChoice {
     for (const [sheet, { box }] of rows) if (!this.settled.has(sheet)) box.checked = leads.includes(sheet);
     const titles = leads.map((sheet) => card.sheetTitle(sheet)).join(", ");
     const said = titles ? say(card.words, "card_sheets_lead", { sheets: titles }) : "";
+    this.hint.hidden = !titles;
     // Said once to a screen reader, not at every letter.
     if (this.told.textContent !== said) this.told.textContent = said;
     this.arrange(leads);
