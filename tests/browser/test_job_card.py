@@ -589,6 +589,7 @@ def test_what_an_import_has_put_aside_is_forgotten_for_good_when_the_page_is_lef
         ('{"format": "cowlside", "sch', "The file ends too early"),
         ('{"format": "cowlside", "schema": 99}', "comes from a newer version of the app"),
         ("[1, 2]", "This is not an export of job cards"),
+        ('{"format": "cowlside", "schema": 1}', "The file lacks the entry jobs."),
     ],
 )
 def test_F59_a_bad_file_gives_a_sentence_and_changes_nothing(context, origin, tmp_path, text, sentence):

@@ -34,7 +34,12 @@ export class Importer {
       return;
     }
     this.told.textContent = say(this.words, "card_in_bad", { name: file.name });
-    this.found.replaceChildren(made("ul", { class: "card-faults" }, ...read.problems.map(({ key, fields }) => made("li", { class: "fault" }, say(this.words, key, fields)))));
+    this.found.replaceChildren(made("ul", { class: "card-faults" }, ...read.problems.map(({ key, fields }) => made("li", { class: "fault" }, say(this.words, key, this.placed(fields))))));
+  }
+
+  /** Fields of a sentence; what is wrong with the file as a whole has no place in it. @param {Record<string, string | number>} fields @returns {Record<string, string | number>} */
+  placed(fields) {
+    return fields.where === "/" ? { ...fields, where: this.words.card_in_whole } : fields;
   }
 
   /** What will change, the other way to do it, and the tap that does it. @param {Read} read @param {"merge" | "replace"} way @param {string} [before]  a sentence that comes first */
