@@ -13,6 +13,7 @@ from figures.number_material import REPO
 from playwright.sync_api import BrowserContext, Page
 
 STORE = "js/lib/store.js"
+DATABASE = "js/lib/database.js"
 PLAIN = "/js/lib/number.js"  # a page of the same origin that touches no database
 
 # What every script below has at hand: the module, the states so far, and the short way to set one fact.
@@ -140,20 +141,139 @@ def test_F13_staying_is_asked_for_after_the_first_thing_entered_and_once(phone, 
     assert page.evaluate("window.asked") == 1
 
 
-def test_F13_a_database_that_was_cleared_is_made_again_empty(page, phone, host):
+def test_F13_a_phone_that_was_cleared_is_begun_again_empty(page, phone, host):
     page.evaluate("set('n', 1)")
-    other = phone.new_page()
-    other.goto(host.origin + PLAIN)
-    # The page gives way at once: a deletion that is held up would never be answered.
-    other.evaluate(
-        """() => new Promise((done, fail) => {
-          const request = indexedDB.deleteDatabase('cowlside');
-          request.onsuccess = done;
-          request.onblocked = request.onerror = fail;
-        })"""
-    )
+    cleared_by(phone, host, DELETE_COPY, DELETE_DATABASE)
     assert page.evaluate("store.read('kept', 'n').then((value) => value ?? 'nothing')") == "nothing"
     assert page.evaluate("set('n', 2)")["kept"] is True
+
+
+# -- F13, F56: the second copy ----------------------------------------------------------------------------------------
+
+# The page with the store gives way at once: a deletion that is held up would never be answered.
+DELETE_DATABASE = """() => new Promise((done, fail) => {
+  const request = indexedDB.deleteDatabase('cowlside');
+  request.onsuccess = done;
+  request.onblocked = request.onerror = fail;
+})"""
+DELETE_COPY = "caches.delete('cowlside-second-copy')"
+HAS = "(key) => store.read('kept', key).then((value) => value ?? 'nothing')"
+
+
+def cleared_by(phone: BrowserContext, host: FaultyServer, *scripts: str) -> None:
+    """Another window that knows nothing of the store does something to what the phone keeps."""
+    other = phone.new_page()
+    other.goto(host.origin + PLAIN)
+    for script in scripts:
+        other.evaluate(script)
+    other.close()
+
+
+def test_F13_a_database_that_is_lost_alone_comes_back_in_every_window(page, phone, host):
+    there = opened(phone, host)
+    page.evaluate("set('n', {deep: ['\\ud800', null, 1.5]})")
+    there.evaluate("set('gone', 1).then(() => set('gone', undefined))")
+    there.evaluate(
+        "store.write([{store: 'photos', key: 'p', change: () => ({words: 'x', blob: new Blob(['abc'], {type: 'image/jpeg'})})}])"
+    )
+    cleared_by(phone, host, DELETE_DATABASE)
+    for window in (page, there, opened(phone, host)):
+        assert window.evaluate("store.read('kept', 'n').then(JSON.stringify)") == (
+            '{"deep":["\\ud800",null,1.5]}'
+        )
+        assert window.evaluate(HAS, "gone") == "nothing"
+        picture = (
+            "store.read('photos', 'p').then(async ({words, blob}) => [words, blob.type, await blob.text()])"
+        )
+        assert window.evaluate(picture) == ["x", "image/jpeg", "abc"]
+    assert states(page) == ["fine"]
+
+
+def test_F13_a_second_copy_that_is_lost_alone_is_made_again_with_the_next_write_of_each_entry(
+    page, phone, host
+):
+    page.evaluate("Promise.all([set('one', 1), set('two', 2)])")
+    cleared_by(phone, host, DELETE_COPY)
+    assert page.evaluate("set('one', 3)")["kept"] is True
+    assert [page.evaluate(HAS, key) for key in ("one", "two")] == [3, 2]
+    cleared_by(phone, host, DELETE_DATABASE)
+    assert page.evaluate(HAS, "one") == 3
+
+
+@pytest.mark.parametrize(
+    "cut",
+    ["new Response(text.slice(0, -3), {headers})", "new Response('', {})", "new Response('{', {headers})"],
+)
+def test_F56_of_an_entry_whose_last_copy_was_cut_off_the_one_before_comes_back(page, phone, host, cut):
+    page.evaluate("set('n', 'before').then(() => set('n', 'after'))")
+    cleared_by(
+        phone,
+        host,
+        f"""async () => {{
+          const copies = await caches.open('cowlside-second-copy');
+          for (const request of await copies.keys()) {{
+            const answer = await copies.match(request), {{headers}} = answer, text = await answer.text();
+            if (text.includes('after')) await copies.put(request, {cut});
+          }}
+        }}""",
+        DELETE_DATABASE,
+    )
+    assert page.evaluate(HAS, "n") == "before"
+
+
+def test_F56_what_was_not_copied_when_the_window_ended_is_copied_by_the_next(phone, host):
+    here = opened(phone, host, "caches.open = () => Promise.reject(new Error('no'))")
+    assert here.evaluate("set('n', 1)")["kept"] is True
+    assert here.evaluate("caches.has('cowlside-second-copy')") is False
+    here.close()
+    there = opened(phone, host)
+    assert there.evaluate(HAS, "n") == 1
+    there.evaluate(COPIED)
+    cleared_by(phone, host, DELETE_DATABASE)
+    assert there.evaluate(HAS, "n") == 1
+
+
+def test_F54_an_entry_that_cannot_be_copied_holds_no_other_up(phone, host):
+    page = opened(
+        phone,
+        host,
+        """const put = Cache.prototype.put;
+        Cache.prototype.put = function (address, ...given) {
+          if (`${address}`.includes('large')) throw new DOMException('no room', 'QuotaExceededError');
+          return put.call(this, address, ...given);
+        }""",
+    )
+    for key in ("large", "n"):
+        assert page.evaluate("(key) => set(key, 1)", key)["kept"] is True
+    cleared_by(phone, host, DELETE_DATABASE)
+    assert [page.evaluate(HAS, key) for key in ("large", "n")] == ["nothing", 1]
+
+
+COPIED = """async () => {
+  const copies = await caches.open('cowlside-second-copy');
+  for (let looks = 0; looks < 200 && !(await copies.keys()).length; looks += 1) await new Promise((done) => setTimeout(done, 50));
+}"""
+
+
+def test_F13_of_two_windows_that_write_at_once_the_copy_has_what_the_database_has(page, phone, host):
+    windows = [page, opened(phone, host)]
+    for window in windows:
+        window.evaluate(
+            """() => { window.writes = Promise.all(Array.from({length: 20}, () =>
+                 store.write([{store: 'kept', key: 'n', change: (old) => (old ?? 0) + 1}]))) }"""
+        )
+    for window in windows:
+        window.evaluate("writes")
+    cleared_by(phone, host, DELETE_DATABASE)
+    assert [window.evaluate(HAS, "n") for window in windows] == [40, 40]
+
+
+def test_F12_a_copy_that_never_answers_holds_up_neither_the_opening_nor_every_write(phone, host):
+    page = opened(phone, host, "caches.open = caches.has = () => new Promise(() => {})")
+    assert page.evaluate("set('n', 1)")["kept"] is True
+    for value in range(2, 6):
+        assert page.evaluate(f"set('n', {value})")["kept"] is True
+    assert page.evaluate(HAS, "n") == 5
 
 
 # -- F53: another window with an older or a newer app ---------------------------------------------------------------
@@ -201,7 +321,7 @@ def test_F53_two_new_windows_wait_for_an_old_one_say_so_and_go_on_when_it_is_clo
     old = phone.new_page()
     old.goto(newer.origin + PLAIN)
     old.evaluate(DEAF)
-    newer.rules[f"/{STORE}"] = next_release(MIGRATE)
+    newer.rules[f"/{DATABASE}"] = next_release(MIGRATE)
     windows = [opened(phone, newer) for _ in range(2)]
     for window in windows:
         window.evaluate("() => { window.found = store.read('kept', 'n') }")
@@ -214,7 +334,7 @@ def test_F53_two_new_windows_wait_for_an_old_one_say_so_and_go_on_when_it_is_clo
 
 def test_F53_a_window_of_before_makes_way_and_then_says_that_it_is_older(page, phone, host):
     page.evaluate("set('n', 'from before')")
-    host.rules[f"/{STORE}"] = next_release(MIGRATE)
+    host.rules[f"/{DATABASE}"] = next_release(MIGRATE)
     try:
         window = opened(phone, host)
         assert window.evaluate("store.read('kept', 'n')") == "from before, moved"

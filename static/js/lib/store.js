@@ -10,6 +10,9 @@
  * What cannot be written stays in the memory of this page as changes still to be made. Every later read sees them, every later
  * write tries them again, and `watchState` says why they are not on the phone.
  *
+ * What the person entered stands a second time in another storage (second-copy.js) before it is said to be kept, and comes back from
+ * there into a database that is found new.
+ *
  * @typedef {"setups" | "kept" | "used" | "jobs" | "photos" | "confirmed"} StoreName
  * @typedef {{store: string, key: string, change: (old: any) => any}} Change
  * @typedef {{store: string, key: string}} Place
@@ -23,38 +26,16 @@
  *   impossible  this browser window has no database
  */
 
-import { openDB } from "../../vendor/idb.js";
+import { commit, NAME, nameOf, OURS, standsTwice, twice, whenBlocked } from "./database.js";
 
-/** @typedef {import("../../vendor/idb.js").Database} Database */
 /** @typedef {import("../../vendor/idb.js").Objects} Objects */
-/** @typedef {import("../../vendor/idb.js").Transaction} Transaction */
-
-export const NAME = "cowlside";
-
-/**
- * How the database came to be, one step for each version of its schema; the last one is the present version. A step that has
- * been released is never changed: a later one follows it. Keys are given by whoever writes, so a store is made without a key path.
- * @type {((db: Database, tx: Transaction) => void)[]}
- */
-export const STEPS = [
-  (db) => ["setups", "kept", "used"].forEach((name) => db.createObjectStore(name)),
-  (db) => ["jobs", "photos", "confirmed"].forEach((name) => db.createObjectStore(name)),
-];
-
-/** An opening that has not answered by then waits for another window: of several that wait, the browser tells only the first. */
-const PATIENCE_MS = 2000;
 
 /** A browser that does not say how full it is holds no write up for longer. */
 const MEASURE_MS = 500;
 
-/** Faults that go away with a new connection: an iPhone drops the old one while the page is in the background. */
-const MENDED_BY_REOPENING = ["InvalidStateError", "UnknownError", "AbortError", "TransactionInactiveError"];
 /** @type {Record<string, State>} */
 const WHY = { QuotaExceededError: "full", VersionError: "older", UnknownError: "lost", AbortError: "lost", InvalidStateError: "lost", TransactionInactiveError: "lost" };
-const OURS = ["DataCloneError", "DataError", "TypeError"]; // faults of whoever called: told to them, not worked around
 
-/** @type {Promise<Database> | null} */
-let opening = null;
 /** @type {Change[]} changes that are not on the phone, in the order in which they were made */
 let pending = [];
 /** @type {Promise<unknown>} the last of the writes under way: one at a time, in order */
@@ -71,6 +52,8 @@ let hasAsked = false;
 /** @type {Promise<unknown> | null} how full the phone is, asked for once a page before the first write: see `roomUsed` */
 let measured = null;
 
+whenBlocked(() => turn("blocked"));
+
 /**
  * Keep changes. Resolves when they are on the phone, or once it is known that they are not.
  * @param {Change[]} changes
@@ -84,7 +67,8 @@ export function write(changes, { entered = true, large = 0 } = {}) {
   const done = tail.then(async () => (await hasRoom(large) ? keep(changes, large > 0) : { kept: false, why: /** @type {const} */ ("full") }));
   tail = done.catch(() => {});
   if (entered) void done.then(({ kept }) => kept && askToStay()).catch(() => {});
-  return done;
+  // Later reads and writes wait for the database alone; whoever wrote hears of it when it stands twice.
+  return done.then(async (outcome) => (await standsTwice(), outcome));
 }
 
 /** What is kept under a key, or undefined. Take it as it is: change it by `write` only. @param {string} store @param {string} key @returns {Promise<any>} */
@@ -178,7 +162,7 @@ async function keep(changes, isDropped) {
 async function hasRoom(bytes) {
   if (!bytes) return true;
   const { quota = Infinity, usage = 0 } = await roomUsed();
-  return quota - usage > bytes;
+  return quota - usage > 2 * bytes; // it stands twice
 }
 
 /** Asks how full the phone is, once the database is open: before that there is nothing to be counted. */
@@ -196,53 +180,6 @@ async function roomUsed() {
     return await navigator.storage.estimate();
   } catch {
     return {}; // it does not say: trying shows
-  }
-}
-
-/** All changes in one transaction; done when the browser says that it is complete. @param {Database} db @param {Change[]} changes */
-async function commit(db, changes) {
-  const names = [...new Set(changes.map(({ store }) => store))];
-  // "strict": complete means that it is on the disk, so that a phone that runs out of power has it too.
-  const tx = db.transaction(names, "readwrite", { durability: "strict" });
-  // Heard from the start: an abort while something is read is no fault that nobody takes.
-  const done = tx.done.then(() => null, (error) => error);
-  try {
-    await Promise.all(await folded(tx, changes));
-  } catch (error) {
-    abort(tx);
-    await done;
-    throw error;
-  }
-  const fault = await done;
-  if (fault) throw fault;
-}
-
-/** Reads each key once, makes its changes in order, puts what comes of them. @param {Transaction} tx @param {Change[]} changes */
-async function folded(tx, changes) {
-  const places = new Map(changes.map(({ store, key }) => [`${store} ${key}`, { store, key }]));
-  const puts = [];
-  for (const { store, key } of places.values()) {
-    const objects = tx.objectStore(store);
-    const old = await objects.get(key);
-    const made = changes.filter((one) => one.store === store && one.key === key).reduce((value, { change }) => plain(change(value)), old);
-    puts.push(made === undefined ? objects.delete(key) : objects.put(made, key));
-    puts.at(-1)?.catch(() => {}); // heard together with the others
-  }
-  return puts;
-}
-
-/** @template T @param {T} value @returns {T} @throws {TypeError} for a promise: a transaction ends while it is waited for */
-function plain(value) {
-  if (typeof (/** @type {any} */ (value)?.then) === "function") throw new TypeError("a change gave a promise; prepare first, then write");
-  return value;
-}
-
-/** @param {Transaction} tx  ended already, perhaps */
-function abort(tx) {
-  try {
-    tx.abort();
-  } catch {
-    // it has ended by itself
   }
 }
 
@@ -268,61 +205,6 @@ async function reading(store, ask, nothing) {
 function putInto(all, key, value) {
   if (value === undefined) all.delete(key);
   else all.set(key, value);
-}
-
-// -- the one connection -----------------------------------------------------------------------------------------
-
-/** Works on the database, on a fresh connection too where the old one has failed. @template T @param {(db: Database) => Promise<T>} work @returns {Promise<T>} */
-async function twice(work) {
-  try {
-    return await work(await open());
-  } catch (error) {
-    if (!MENDED_BY_REOPENING.includes(nameOf(error))) throw error;
-    drop();
-    return work(await open());
-  }
-}
-
-/** @returns {Promise<Database>} one for all who ask; one that failed is not remembered */
-function open() {
-  if (!opening) {
-    const mine = openOnce();
-    opening = mine;
-    mine.catch(() => opening === mine && (opening = null));
-  }
-  return opening;
-}
-
-async function openOnce() {
-  const waiting = setTimeout(() => turn("blocked"), PATIENCE_MS);
-  try {
-    return await openDB(NAME, STEPS.length, {
-      upgrade: (db, from, _, tx) => STEPS.slice(from).forEach((step) => step(db, tx)),
-      blocked: () => turn("blocked"),
-      blocking: (_, __, event) => {
-        // A newer version, or whoever deletes the database, waits for this window: let it go on.
-        /** @type {IDBDatabase} */ (event.target).close();
-        opening = null;
-      },
-      terminated: () => (opening = null),
-    });
-  } catch (error) {
-    // A browser without the thing at all: no fault of whoever writes.
-    throw OURS.includes(nameOf(error)) ? new DOMException(String(error), "NotSupportedError") : error;
-  } finally {
-    clearTimeout(waiting);
-  }
-}
-
-/** Forget the connection; what it has begun may end. */
-function drop() {
-  opening?.then((db) => db.close()).catch(() => {});
-  opening = null;
-}
-
-/** @param {unknown} error */
-function nameOf(error) {
-  return error instanceof Error || error instanceof DOMException ? error.name : "";
 }
 
 /** @param {unknown} error @returns {State} */
