@@ -11,6 +11,7 @@ from babel.numbers import get_decimal_symbol
 
 from .book import Book
 from .content.front_matter import Text
+from .content.hazards import Hazard
 from .content.job_records import END_KINDS, LISTS, JobFile
 from .content.library import SOURCE_LANGUAGE, Library, read_library
 from .content.markdown import render_line
@@ -77,6 +78,7 @@ def build_book(folder: Path) -> Book:
         },
         tables=tables,
         jobs=jobs,
+        hazards=_hazard_sheets(library),
         texts={
             SOURCE_LANGUAGE: {
                 **_texts(library),
@@ -164,6 +166,7 @@ def _check_across(
                         did_you_mean(need, cautions),
                     )
                 )
+    _check_hazards(library, cautions, problems)
     for figure in library.figures:
         for other in figure.related:
             if other not in figures:
@@ -298,6 +301,19 @@ def _check_words(library: Library, kinds: dict[str, Any], problems: list[Problem
             )
 
 
+def _check_hazards(library: Library, cautions: set[str], problems: list[Problem]) -> None:
+    if not library.hazards:
+        return
+    for hazard in library.hazards.hazards:
+        for sheet in hazard.sheets:
+            if sheet not in cautions:
+                place = f"hazards.{hazard.id}.sheets"
+                what = f'there is no caution "{sheet}".'
+                problems.append(
+                    Problem(library.hazards.file, sheet.line, place, what, did_you_mean(sheet, cautions))
+                )
+
+
 # -- texts ---------------------------------------------------------------------------------------------------
 
 
@@ -314,7 +330,19 @@ def _texts(library: Library) -> dict[str, Any]:
         "glossary": _glossary_text(library.glossary),
         "changes": _page_text(library.changes),
         "setup": _setup_text(library.setup),
+        "hazards": {
+            str(hazard.id): {"words": _plain(hazard.words), "besides": _plain(hazard.besides)}
+            for hazard in _hazards(library)
+        },
     }
+
+
+def _hazards(library: Library) -> list[Hazard]:
+    return library.hazards.hazards if library.hazards else []
+
+
+def _hazard_sheets(library: Library) -> dict[str, list[str]]:
+    return {str(hazard.id): _plain(hazard.sheets) for hazard in _hazards(library)}
 
 
 def _setup_text(record: SetupFile | None) -> dict[str, Any]:

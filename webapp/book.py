@@ -21,13 +21,14 @@ from .figures.model import Figure, figure_from_json, to_json
 from .paths import cache_dir, content_dir
 
 # Goes into the cache's name: raise it when the Book's shape changes.
-SHAPE = 3
+SHAPE = 4
 
 
 @dataclass
 class Book:
     """All content of one release. `texts` maps language -> texts; everything else is free of language. `setup` is
-    the one of figures/setup.py, without groups and fields where the content has none; `jobs` are those of jobs.py.
+    the one of figures/setup.py, without groups and fields where the content has none; `jobs` are those of jobs.py;
+    `hazards` are the sheets on each, the one to propose first.
     """
 
     units: dict[str, Any]
@@ -36,6 +37,7 @@ class Book:
     cautions: dict[str, dict[str, Any]]
     tables: dict[str, dict[str, Any]]
     jobs: dict[str, dict[str, Any]]
+    hazards: dict[str, list[str]]
     texts: dict[str, dict[str, Any]]
     version: str
     _calculators: dict[str, Calculator] = field(default_factory=dict, repr=False)
@@ -63,7 +65,7 @@ class Book:
 
     def to_json(self) -> str:
         """The Book as text; the same Book gives the same bytes."""
-        names = ("units", "setup", "cautions", "tables", "jobs", "texts", "version")
+        names = ("units", "setup", "cautions", "tables", "jobs", "hazards", "texts", "version")
         data = {name: getattr(self, name) for name in names}
         data["figures"] = {figure_id: to_json(figure) for figure_id, figure in self.figures.items()}
         return json.dumps(data, ensure_ascii=False, separators=(",", ":"))

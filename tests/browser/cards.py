@@ -9,15 +9,21 @@ from playwright.sync_api import BrowserContext, Page
 
 PLAIN = "/js/lib/number.js"  # a page of the same origin that touches no database
 
-# Modules by short names, as the scripts of the tests say them; M() makes an action of a deed on a card in memory.
+# Modules by short names, as the scripts of the tests say them; M() makes an action of a deed on a card in memory, where every sheet
+# that the template needs is confirmed.
 START = """async () => {
-  const names = {store: 'store', job: 'job', deeds: 'job-deeds', list: 'job-list', ends: 'job-ends', rounds: 'job-rounds', shape: 'job-shape',
-    cards: 'job-store', sheets: 'confirmed', file: 'job-file', fileShape: 'file-shape', json: 'json-text', csv: 'readings-csv', photos: 'photos'};
+  const names = {store: 'store', list: 'job-list', ends: 'job-ends', rounds: 'job-rounds', shape: 'job-shape',
+    cards: 'job-store', inUse: 'job-in-use', sheets: 'confirmed', file: 'job-file', fileShape: 'file-shape', json: 'json-text', csv: 'readings-csv', photos: 'photos', leads: 'leads'};
   for (const [short, name] of Object.entries(names)) window[short] = await import(`/js/lib/${name}.js`);
+  const joined = {job: ['job', 'job-history', 'job-paths'], deeds: ['job-deeds', 'step-deeds', 'end-deeds', 'round-deeds']};
+  for (const [short, all] of Object.entries(joined)) {
+    window[short] = Object.assign({}, ...await Promise.all(all.map((name) => import(`/js/lib/${name}.js`))));
+  }
   window.states = [];
   store.watchState((state) => states.push(state));
   window.number = 0;
-  window.M = (card, deed, at = 1000) => deed ? job.act(card, {...deed, id: `act-${++number}`, at}) : card;
+  window.ALL = {confirmed: {'opening-a-fuel-line': 1, 'first-start': 1, fire: 1}, texts: new Map()};
+  window.M = (card, deed, at = 1000, known = ALL) => deed ? job.act(card, {...deed, id: `act-${++number}`, at}, known) : card;
 }"""
 
 TEMPLATE = [

@@ -263,6 +263,21 @@ def test_it_counts_for_the_card_of_the_address_else_for_the_one_in_use_and_leads
     assert told(used) == ""
 
 
+def test_a_deleted_card_is_neither_in_use_nor_the_one_of_the_address(context, origin):
+    page = sheet(context, origin)
+    keep_job(page, "a1", "Injectors", is_used=True)
+    used = sheet(context, origin)
+    assert used.inner_text("[data-part=for]") == "for: Injectors"
+    gone = "{store: 'jobs', key: 'a1', change: (old) => ({...old, gone: 5})}"
+    lib(page, "store", f"write([{gone}])")
+    used.wait_for_selector("[data-part=for]:text-is('for work without a job card')")
+    assert not used.locator("[data-part=card]").is_visible()
+    confirm(used)
+    asked = sheet(context, origin, SHEET, "?job=a1")
+    assert asked.inner_text("[data-part=for]").startswith("The job card of this address is deleted.")
+    assert (in_force(page), in_force(page, "a1")) == ([SHEET], [])
+
+
 def test_a_card_that_is_not_on_this_phone_is_said_and_a_name_is_text(context, origin):
     page = sheet(context, origin, SHEET, "?job=gone")
     assert "is not on this phone" in page.inner_text("[data-part=for]")

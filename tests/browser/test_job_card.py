@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
-import signal
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -13,6 +11,7 @@ import pytest
 from browser.axe import faults, sticking_out
 from browser.card_page import CARD, CardPage, card_of, picture
 from browser.figure_driver import phone_of
+from browser.killed import kill
 from browser.stand_in import errors_of
 from playwright.sync_api import Page
 
@@ -95,6 +94,59 @@ def test_a_card_from_nothing_has_its_own_steps_and_its_own_gate(context, origin)
     page.wait_for_selector(".card-step:last-child b:text-is('Start it')")
 
 
+OWN = "Undo the fuel line at the rail"
+
+
+def test_an_own_step_is_offered_the_cautions_that_its_words_lead_to_and_is_held_by_those_chosen(
+    context, origin
+):
+    card = card_of(context, origin).make_from_nothing("Intake")
+    page = card.page
+    page.click("summary:text-is('Add a step, change this stage')")
+    form = page.locator(".card-stage-edit .card-form").first
+    form.get_by_label("A new step").press_sequentially(OWN)
+    told = form.locator(".card-sheets [role=status]")
+    assert told.text_content() == "Ticked, since your words lead there: Opening a fuel line."
+    assert form.get_by_label("Opening a fuel line").is_checked()
+    form.locator("summary:text-is('Choose from all cautions')").click()
+    form.get_by_label("Fire in or near the engine bay").check()
+    form.get_by_label("A new step").fill(f"{OWN}, belt off")
+    assert form.get_by_label("Belts, pulleys and fans").is_checked()
+    form.get_by_label("Belts, pulleys and fans").uncheck()
+    form.get_by_label("A new step").fill(f"{OWN}, belt off first")
+    assert not form.get_by_label("Belts, pulleys and fans").is_checked()
+    form.get_by_role("button", name="Add the step").click()
+    page.wait_for_selector(f".is-open b:text-is('{OWN}, belt off first')")
+    step = card.open_step()
+    assert page.locator(".is-open .card-strip").count() == 2
+    assert "Opening a fuel line" in card.try_tick(step)
+    card.reload()
+    card.confirm_all(step).tick(step)
+
+
+def test_the_cautions_of_an_own_step_are_changed_and_changed_back(context, origin):
+    card = card_of(context, origin).make_from_nothing("Intake")
+    page = card.page
+    page.click("summary:text-is('Add a step, change this stage')")
+    page.get_by_label("A new step").fill("Look around")
+    page.get_by_role("button", name="Add the step").click()
+    page.wait_for_selector(".is-open b:text-is('Look around')")
+    page.click(".is-open summary:text-is('Change this step')")
+    form = page.locator(".is-open .card-form:has(> button:text-is('Keep words and cautions'))")
+    assert form.locator(".card-check input:checked").count() == 0
+    form.get_by_label("This step in your own words").fill("Grind the bracket")
+    assert form.get_by_label("Grinding, drilling").is_checked()
+    form.get_by_role("button", name="Keep words and cautions").click()
+    page.wait_for_selector(".is-open .card-strip")
+    assert card.described().startswith("First read and confirm the caution: Grinding")
+    form.get_by_label("Grinding, drilling").uncheck()
+    form.get_by_role("button", name="Keep words and cautions").click()
+    page.wait_for_selector(".is-open .card-strip", state="detached")
+    card.hear("Cautions chosen for: Grind the bracket")
+    assert card.undo() == "Cautions chosen for: Grind the bracket"
+    page.wait_for_selector(".is-open .card-strip")
+
+
 # -- cautions ------------------------------------------------------------------------------------------------------------------------
 
 
@@ -120,6 +172,34 @@ def test_a_phone_that_slept_finds_out_at_the_tap(context, origin):
     card = card_of(context, origin).make(COOLING).confirm_all("manual")
     card.page.evaluate(f"() => {{ const now = Date.now() + {HOURS_12}; Date.now = () => now }}")
     assert "Opening the cooling system" in card.try_tick("manual")
+    assert not card.is_done("manual")
+
+
+def test_F57_a_window_that_was_told_nothing_does_not_tick_past_a_caution_that_another_one_has_let_lapse(
+    context, origin
+):
+    """Without a channel between windows the first one still shows the caution as confirmed."""
+    context.add_init_script("delete window.BroadcastChannel")
+    card = card_of(context, origin).make(COOLING).confirm_all("manual")
+    other = card_of(context, origin).open(card.job)
+    other.page.click("text=I stop here")
+    other.page.wait_for_selector(".card-stopped")
+    assert card.page.locator(".card-strip.is-confirmed").count() == 1
+    sentence = "Not ticked. First read and confirm the caution: Opening the cooling system."
+    assert card.try_tick("manual") == sentence
+    assert not card.is_done("manual")
+    assert card.page.locator(".card-strip.is-confirmed").count() == 0
+
+
+def test_a_tick_comes_back_by_undo_only_while_its_caution_counts(context, origin):
+    card = card_of(context, origin).make(COOLING).confirm_all("manual").tick("manual").show("manual")
+    page = card.page
+    page.click("text=Not done after all")
+    page.wait_for_selector("[data-step=manual]:not([data-state=done])")
+    page.evaluate(f"() => {{ const now = Date.now() + {HOURS_12}; Date.now = () => now }}")
+    page.click(".card-undo")
+    page.wait_for_selector(".card-told p:has-text('Not undone, because the step may not stand as done: ')")
+    assert card.told().endswith("First read and confirm the caution: Opening the cooling system.")
     assert not card.is_done("manual")
 
 
@@ -218,8 +298,7 @@ def test_F56_a_note_outlives_a_killed_browser_and_the_card_opens_where_it_was(ow
     y = page.evaluate("scrollY")
     assert y > 300
     with phone.expect_event("close"):
-        lock = os.readlink(tmp_path / "profile" / "SingletonLock")  # a link to 'host-PID'
-        os.kill(int(lock.rpartition("-")[2]), signal.SIGKILL)
+        kill(tmp_path / "profile")
     again = card_of(own_profile(), origin).open(job)
     assert again.open_step() == "drain"
     assert again.field("note drain") == "Plug was rounded off"
@@ -356,6 +435,31 @@ def test_a_deleted_card_comes_back_from_the_list(context, origin):
     page.wait_for_selector(".card-head")
 
 
+def test_a_card_deleted_from_its_own_page_is_brought_back_there_by_keyboard_with_what_was_typed(
+    context, origin
+):
+    card = card_of(context, origin).make(COOLING)
+    page = card.page
+    other = card_of(context, origin).open(card.job)
+    page.fill("[data-key='note manual']", "Page 12")
+    page.get_by_role("button", name="Delete this card").press("Enter")
+    undo = page.get_by_role("button", name="Undo", exact=True)
+    undo.wait_for()
+    assert undo.evaluate("button => button === document.activeElement")
+    says = page.inner_text("#" + (undo.get_attribute("aria-describedby") or ""))
+    assert says == "This card is deleted: Open and refill the cooling system"
+    other.page.wait_for_selector(f"{CARD} .lead:text-is('{says}')")
+    assert not page.locator(".card-dock").is_visible()
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".card-head")
+    assert page.evaluate("document.activeElement.textContent") == "Open and refill the cooling system"
+    card.hear("Card brought back: Open and refill the cooling system")
+    assert card.field("note manual") == "Page 12"
+    other.page.wait_for_selector(".card-head")
+    card.hang("capped")
+    assert card.list().locator(".card-list .link").count() == 1
+
+
 # -- two windows ---------------------------------------------------------------------------------------------------------------------------
 
 
@@ -440,8 +544,42 @@ def test_F58_an_export_comes_whole_into_a_fresh_phone_and_is_taken_out_again(
     assert other.page.input_value(".is-open input[data-key^='reading ']") == "45"
     page = other.list()
     page.click("summary:text-is('Take cards to another phone')")
+    aside = page.locator(".card-aside")
+    assert "What was here before is kept aside, about 1 kB." in aside.inner_text()
+    page.set_input_files(
+        ".card-in-out input[type=file]", path
+    )  # another look at a file takes nothing of it away
+    page.wait_for_selector(".card-fates")
+    page.get_by_role("button", name="Forget what was here before").press("Enter")
+    aside.get_by_text("The import can no longer be taken back.").wait_for()
+    assert page.get_by_role("button", name="Undo: put back").count() == 0
+    page.keyboard.press("Enter")  # undo has the focus
+    aside.get_by_text("Kept aside again.").wait_for()
     page.click("text=Undo: put back what was here before")
     page.wait_for_selector(".card-list .link", state="detached")
+    assert aside.inner_text().strip() == "Undone: what was here before is back."
+    fresh.close()
+
+
+def test_what_an_import_has_put_aside_is_forgotten_for_good_when_the_page_is_left(chromium, context, origin):
+    card = card_of(context, origin).make(COOLING)
+    page = card.list()
+    page.click("summary:text-is('Take cards to another phone')")
+    page.click("text=Make a file of everything")
+    with page.expect_download() as info:
+        page.click("text=Download it")
+    fresh = phone_of(chromium)
+    page = card_of(fresh, origin).list()
+    page.click("summary:text-is('Take cards to another phone')")
+    page.set_input_files(".card-in-out input[type=file]", info.value.path())
+    page.click("text=Add it now")
+    page.click("text=Forget what was here before")
+    page.wait_for_selector(".card-aside >> text=Forgotten.")
+    page.reload()
+    page.wait_for_selector(".card-list .link")
+    page.click("summary:text-is('Take cards to another phone')")
+    assert page.locator(".card-aside button").count() == 0
+    assert page.locator(".card-list .link").count() == 1
     fresh.close()
 
 
@@ -451,6 +589,7 @@ def test_F58_an_export_comes_whole_into_a_fresh_phone_and_is_taken_out_again(
         ('{"format": "cowlside", "sch', "The file ends too early"),
         ('{"format": "cowlside", "schema": 99}', "comes from a newer version of the app"),
         ("[1, 2]", "This is not an export of job cards"),
+        ('{"format": "cowlside", "schema": 1}', "The file lacks the entry jobs."),
     ],
 )
 def test_F59_a_bad_file_gives_a_sentence_and_changes_nothing(context, origin, tmp_path, text, sentence):
@@ -665,6 +804,8 @@ def full(card: CardPage, tmp_path: Path) -> None:
     page.fill(".is-open input[data-key^='reading ']", "1,1,1")
     page.keyboard.press("Tab")
     page.click(".is-open summary:text-is('Change this step')")
+    page.locator(".is-open").get_by_label("A new step").fill("Undo the fuel line, then grind the bracket")
+    page.click(".is-open summary:text-is('Choose from all cautions')")
     page.wait_for_selector(".is-open .fault:visible")
 
 
@@ -689,6 +830,12 @@ def test_no_view_of_the_card_breaks_an_accessibility_rule(chromium, origin, them
     card.show_ends()
     page.click("#loose-ends summary:text-is('Another loose end')")
     found += at_the_top()
+    page.locator("#loose-ends button").first.click()
+    page.click("text=Delete this card")
+    page.wait_for_selector(".card-none")
+    found += at_the_top()
+    page.click("text=Undo")
+    page.wait_for_selector(".card-head")
     card.list()
     page.click("summary:text-is('Take cards to another phone')")
     page.click("text=Make a file of everything")
@@ -725,6 +872,10 @@ def test_F50_F52_at_320_pixels_and_double_text_nothing_is_cut_and_a_thumb_hits_e
     found += small()
     card.undo()
     told = page.locator(".card-dock").bounding_box()
+    page.locator("#loose-ends button").first.click()
+    page.click("text=Delete this card")
+    page.wait_for_selector(".card-none")
+    found += small()
     card.list()
     page.click("summary:text-is('Take cards to another phone')")
     found += small()

@@ -354,7 +354,7 @@ def test_F59_there_is_a_file_of_every_schema_that_was_released(here):
 def test_F59_a_file_of_each_schema_comes_in_whole(page, path):
     text = path.read_text(encoding="utf-8")
     assert imported(page, text)["outcome"]["kept"] is True
-    card = page.evaluate("cards.jobInUse()")
+    card = page.evaluate("inUse.jobInUse()")
     assert card["name"] == "Blower on the harbour wagon"
     assert page.evaluate("(card) => shape.faults(shape.JOB, card)", card) == []
     assert (

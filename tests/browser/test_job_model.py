@@ -8,10 +8,13 @@ from typing import Any
 import pytest
 from browser.cards import FRESH, TEMPLATE, opened
 from browser.faults import FaultyServer
+from content.test_needed_sheets import TOPICS, topics_in
 from figures.number_material import REPO
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page
+
+from webapp.book import Book
 
 DRAWN = settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 MOVES = st.lists(
@@ -86,12 +89,12 @@ def test_any_actions_taken_back_one_by_one_give_the_start_and_done_again_give_th
           let back = cards.at(-1);
           const ids = Object.keys(back.history);
           for (let n = cards.length - 2; n >= 0; n -= 1) {
-            const {job: next, left} = job.undo(back, job.lastAction(back).id, 9000);
+            const {job: next, left} = job.undo(back, job.lastAction(back).id, 9000, ALL);
             if (next === back) return [['stuck', n]]; // the first start, ticked before an end was opened, may be ticked no more
             back = next;
             if (left.length || !job.same(seen(back), seen(cards[n]))) faults.push(['undo', n, left]);
           }
-          for (const id of ids) back = job.redo(back, id).job;
+          for (const id of ids) back = job.redo(back, id, ALL).job;
           if (!job.same(back, cards.at(-1))) faults.push(['redo']);
           return faults;
         }""",
@@ -148,13 +151,13 @@ def test_a_first_start_cannot_be_ticked_while_an_end_is_open_by_undoing_or_redoi
           const loose = open(card, 'end-1');
           const ticked = tick(M(loose, deeds.closeEnd(loose, 'end-1', 3)));
           const id = job.lastAction(ticked).id;
-          const again = open(job.undo(ticked, id, 4).job, 'end-2');
+          const again = open(job.undo(ticked, id, 4, ALL).job, 'end-2');
           const unticked = M(ticked, deeds.untick(ticked, 'start'));
           const reopened = M(unticked, deeds.reopenEnd(unticked, 'end-1'));
           const untick = Object.keys(reopened.history).at(-2);
           return [
-            tick(loose) === loose, ticked.steps.start.done, job.redo(again, id).job === again,
-            job.undo(reopened, untick, 5).job === reopened,
+            tick(loose) === loose, ticked.steps.start.done, job.redo(again, id, ALL).job === again,
+            job.undo(reopened, untick, 5, ALL).job === reopened,
             ends.blocks(loose, 'start', null, {}), ends.blocks(loose, 'start', {needs: [{id: 'road-pull'}]}, {fire: 1, 'first-start': 1}),
             ends.blocks(ticked, 'start', null, {fire: 1, 'first-start': 1}), ends.blocks(loose, 'rail', {gate: 'first-start'}, {}),
           ];
@@ -164,6 +167,39 @@ def test_a_first_start_cannot_be_ticked_while_an_end_is_open_by_undoing_or_redoi
     ends = {"why": "ends", "count": 1}
     assert found[:4] == [True, 2, True, True]
     assert found[4:] == [[*sheets, ends], [{"why": "sheet", "sheet": "road-pull"}, ends], [], [ends]]
+
+
+def test_a_step_is_not_ticked_undone_or_redone_past_a_sheet_that_is_not_confirmed(page: Page):
+    found = page.evaluate(
+        """() => {
+          const tick = {...deeds.tick(card, 'start', 2), id: 'tick-1', at: 2};
+          const part = {...ALL, confirmed: {fire: 1}};
+          const text = {...ALL, texts: new Map([['start', {needs: [{id: 'road-pull'}]}], ['rail', {gate: 'first-start'}]])};
+          const ticked = job.attempt(card, tick, ALL).job;
+          const back = job.undo(ticked, 'tick-1', 3).job;
+          const unticked = M(ticked, deeds.untick(ticked, 'start'));
+          const untick = job.lastAction(unticked).id;
+          const loose = M(card, deeds.openEnd(card, 'end-1', {kind: 'rag'}, 1));
+          const rail = {...deeds.tick(loose, 'rail', 2), id: 'tick-2', at: 2};
+          return [
+            [job.act(card, tick) === card, job.attempt(card, tick, part).job === card, ticked.steps.start.done, back.steps.start.done],
+            job.attempt(card, tick).blocks, job.attempt(card, tick, part).blocks, job.attempt(card, tick, text).blocks,
+            job.attempt(card, tick, ALL).blocks, job.redo(back, 'tick-1', part).blocks, job.undo(unticked, untick, 5, part).blocks,
+            [job.redo(back, 'tick-1', part).job === back, job.undo(unticked, untick, 5, part).job === unticked],
+            [job.redo(back, 'tick-1', ALL).job.steps.start.done, job.undo(unticked, untick, 5, ALL).job.steps.start.done],
+            job.attempt(loose, rail, text).blocks, job.attempt(loose, rail, ALL).blocks,
+          ];
+        }"""
+    )
+    first, fire, pull = ({"why": "sheet", "sheet": name} for name in ("first-start", "fire", "road-pull"))
+    assert found == [
+        [True, True, 2, 0],
+        *([first, fire], [first], [pull], []),
+        *([first], [first]),
+        [True, True],
+        [2, 2],
+        *([{"why": "ends", "count": 1}], []),
+    ]
 
 
 def test_an_end_stays_open_when_its_step_or_stage_is_deleted_and_stands_with_what_hangs_on_nothing(
@@ -358,11 +394,60 @@ def test_a_step_that_a_later_template_has_is_offered_and_taken_with_its_cautions
 
 
 def test_every_action_has_its_sentence(page: Page, book: Any):
-    """What deeds call themselves, read out of their module, and the words for the history."""
+    """What deeds call themselves, read out of their modules, and the words for the history."""
     import re
 
-    source = (REPO / "static" / "js" / "lib" / "job-deeds.js").read_text(encoding="utf-8")
-    names = set(re.findall(r'what: "(\w+)"', source)) | {"end_close", "end_close_some"}
+    sources = (REPO / "static" / "js" / "lib").glob("*-deeds.js")
+    source = " ".join(path.read_text(encoding="utf-8") for path in sources)
+    names = set(re.findall(r'what: "(\w+)"', source))
+    names |= {"end_close", "end_close_some", "step_needs", "step_reword"}
     words = book.words("en")
     told = {key.removeprefix("card_did_") for key in words if key.startswith("card_did_")}
     assert told == names
+
+
+# -- what own words lead to ------------------------------------------------------------------------------------------------
+
+LEADS = "([text, hazards]) => leads.leadsTo(text, hazards)"
+
+
+def hazards(book: Book) -> list[dict[str, Any]]:
+    return [{**book.texts["en"]["hazards"][name], "sheets": sheets} for name, sheets in book.hazards.items()]
+
+
+@pytest.mark.parametrize(
+    ("text", "sheets"),
+    [
+        ("Take the injectors out of the rail.", ["opening-a-fuel-line"]),
+        ("Drain the COOLANT, and pull the radiator", ["opening-the-cooling-system"]),
+        ("Slip the drive-belt off", ["belts-pulleys-fans"]),
+        ("Wear the seat belt", []),
+        ("Undo the battery, then grind the bracket", ["battery-and-electrical", "grinding-and-drilling"]),
+        ("Read the battery voltage", []),
+        ("Petrol goes in", ["petrol-spill"]),
+        ("Look at the fuel on a road pull", ["road-pull"]),
+        ("First start", ["first-start"]),
+        ("Jack up the front", ["under-and-over-the-car"]),
+        ("Clean the bench", []),
+        ("", []),
+    ],
+)
+def test_own_words_lead_to_the_sheet_of_what_they_speak_of(
+    page: Page, book: Book, text: str, sheets: list[str]
+):
+    assert page.evaluate(LEADS, [text, hazards(book)]) == sheets
+
+
+def test_words_of_every_template_lead_to_a_sheet_on_each_hazard_that_the_check_of_content_finds_in_them(
+    page: Page, book: Book
+):
+    texts = [
+        step["do"]
+        for job in book.texts["en"]["jobs"].values()
+        for stage in job["stages"]
+        for step in stage["steps"]
+    ]
+    assert len(texts) > 100
+    for text in texts:
+        found = set(page.evaluate(LEADS, [text, hazards(book)]))
+        assert [topic for topic in sorted(topics_in(text)) if not TOPICS[topic][2] & found] == [], text

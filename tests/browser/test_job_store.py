@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import os
 import random
-import signal
-from pathlib import Path
+from typing import Any
 
 import pytest
 from browser.cards import EVERYTHING, FRESH, FULL, PLAIN, TEMPLATE, everything, exported, imported, opened
 from browser.faults import FaultyServer
+from browser.killed import kill
 from playwright.sync_api import BrowserContext, Page
 
 NO_CHANNEL = "delete window.BroadcastChannel"
@@ -30,7 +29,7 @@ def test_a_card_is_kept_used_changed_and_changed_back(page, phone, host):
     done = page.evaluate("cards.doAct('card-1', (now) => deeds.tick(now, 'rail', 7))")
     assert (done["kept"], done["did"], done["job"]["steps"]["rail"]["done"]) == (True, True, 7)
     other = opened(phone, host)
-    assert other.evaluate("cards.jobInUse().then((now) => now.steps.rail.done)") == 7
+    assert other.evaluate("inUse.jobInUse().then((now) => now.steps.rail.done)") == 7
     back = other.evaluate("(id) => cards.undo('card-1', id)", done["action"])
     assert (back["did"], back["left"], back["job"]["steps"]["rail"]["done"]) == (True, [], 0)
     assert (
@@ -49,21 +48,21 @@ def test_a_deed_that_makes_no_sense_any_more_does_nothing_and_says_so(page):
 
 def test_a_deleted_card_is_not_in_use_and_comes_back_by_undo(page):
     done = page.evaluate("cards.doAct('card-1', (now) => deeds.removeCard(now, 9))")
-    assert page.evaluate("Promise.all([cards.allJobs(), cards.jobInUse(), cards.looseEnds()])") == [
+    assert page.evaluate("Promise.all([cards.allJobs(), inUse.jobInUse(), cards.looseEnds()])") == [
         [],
         None,
         {"ends": 0, "pieces": 0, "jobs": []},
     ]
     assert page.evaluate("cards.allJobs({gone: true}).then((all) => all.length)") == 1
     page.evaluate("(id) => cards.undo('card-1', id)", done["action"])
-    assert page.evaluate("cards.jobInUse().then((now) => now.id)") == "card-1"
+    assert page.evaluate("inUse.jobInUse().then((now) => now.id)") == "card-1"
 
 
 def test_an_answer_goes_to_the_card_in_use_or_says_that_none_is(page):
     answer = "{figure: 'mixture', title: 'Mixture', query: 'a=1', answer: '12.5'}"
     done = page.evaluate(f"cards.keepFigure({answer})")
     assert [kept["query"] for kept in done["job"]["kept"].values()] == ["a=1"]
-    page.evaluate("cards.useJob('')")
+    page.evaluate("inUse.useJob('')")
     assert page.evaluate(f"cards.keepFigure({answer})") is None
 
 
@@ -90,6 +89,78 @@ def test_an_interruption_lapses_the_confirmations_of_the_card_alone_and_undo_doe
     assert page.evaluate("sheets.lapse('card-1')")["kept"] is True
 
 
+# -- a caution holds its step back where it is written -------------------------------------------------------------------
+
+CONFIRM = "sheets.confirm('card-1', 'opening-a-fuel-line')"
+TICK_AT = (
+    "(now) => cards.doAct('card-1', (card) => deeds.tick(card, 'relieve', now), {at: now, texts: new Map()})"
+)
+TICK = f"({TICK_AT})(Date.now())"
+NOT_CONFIRMED = [{"why": "sheet", "sheet": "opening-a-fuel-line"}]
+# Another window takes the confirmation back once this one has read it and before it writes.
+IN_BETWEEN = """() => {
+  const real = IDBDatabase.prototype.transaction;
+  IDBDatabase.prototype.transaction = function (names, mode, options) {
+    if (mode === 'readwrite') {
+      IDBDatabase.prototype.transaction = real;
+      real.call(this, ['confirmed'], mode).objectStore('confirmed').delete('card-1/opening-a-fuel-line');
+    }
+    return real.call(this, names, mode, options);
+  };
+}"""
+
+
+def ticked(page: Page, script: str = TICK, *given: Any) -> tuple[bool, list[dict[str, str]], bool]:
+    """(whether it was done, what held it back, whether the phone has the step as done)."""
+    done = page.evaluate(script, *given)
+    kept = page.evaluate("cards.readJob('card-1').then((card) => card.steps.relieve.done > 0)")
+    return done["did"], done["blocks"], kept
+
+
+def test_a_step_is_ticked_only_while_its_sheet_counts(page):
+    assert ticked(page) == (False, NOT_CONFIRMED, False)
+    page.evaluate(CONFIRM)
+    assert ticked(page, f"({TICK_AT})(Date.now() + sheets.CONFIRMED_MS)") == (False, NOT_CONFIRMED, False)
+    without = "cards.doAct('card-1', (card) => deeds.tick(card, 'relieve', 5))"
+    assert ticked(page, without) == (False, NOT_CONFIRMED, False)
+    assert ticked(page) == (True, [], True)
+
+
+def test_a_sheet_of_the_present_template_holds_a_step_of_an_older_card_back(page):
+    late = """() => cards.doAct('card-1', (card) => deeds.tick(card, 'rail', 5), {texts: new Map([['rail', {needs: [{id: 'fire'}]}]])})"""
+    done = page.evaluate(late)
+    assert (done["did"], done["blocks"]) == (False, [{"why": "sheet", "sheet": "fire"}])
+    page.evaluate("sheets.confirm('card-1', 'fire')")
+    assert page.evaluate(late)["did"] is True
+
+
+def test_F57_a_confirmation_that_another_window_takes_back_in_between_counts_no_longer(page):
+    page.evaluate(CONFIRM)
+    page.evaluate(IN_BETWEEN)
+    assert ticked(page) == (False, NOT_CONFIRMED, False)
+
+
+def test_a_tick_taken_back_and_one_done_again_need_the_sheet_too(page, phone, host):
+    page.evaluate(CONFIRM)
+    done = page.evaluate(TICK)
+    undone = page.evaluate("(id) => cards.undo('card-1', id, new Map())", done["action"])
+    assert (undone["did"], undone["blocks"]) == (True, [])
+    opened(phone, host).evaluate("cards.interrupt('card-1')")
+    redo = "(id) => cards.redo('card-1', id, new Map())"
+    assert ticked(page, redo, done["action"]) == (False, NOT_CONFIRMED, False)
+    page.evaluate(CONFIRM)
+    again = page.evaluate(redo, done["action"])
+    assert (again["did"], again["blocks"], again["job"]["steps"]["relieve"]["done"] > 0) == (True, [], True)
+
+
+def test_where_nothing_can_be_kept_a_sheet_confirmed_in_this_window_counts_in_it(phone, host):
+    page = with_card(opened(phone, host, "delete window.indexedDB"))
+    assert ticked(page) == (False, NOT_CONFIRMED, False)
+    page.evaluate(CONFIRM)
+    assert ticked(page)[1:] == ([], True)
+    assert page.evaluate("states.at(-1)") == "impossible"
+
+
 # -- F57: two windows ---------------------------------------------------------------------------------------------------
 
 
@@ -99,11 +170,11 @@ def test_F57_two_windows_work_on_one_card_and_nothing_is_lost(phone, host, befor
     for window in (here, there):
         window.evaluate("() => { cards.watchJob('card-1', (now) => { window.seen = now }) }")
     here.evaluate("cards.doAct('card-1', (now) => deeds.openEnd(now, 'end-1', {kind: 'rag', count: 9}, 1))")
+    here.evaluate(CONFIRM)
+    tick = "([id, at]) => cards.doAct('card-1', (now) => deeds.tick(now, id, at), {texts: new Map()})"
     for n, (mine, theirs) in enumerate([("relieve", "rail"), ("plugs", "after")]):
-        here.evaluate("([id, at]) => cards.doAct('card-1', (now) => deeds.tick(now, id, at))", [mine, n + 1])
-        there.evaluate(
-            "([id, at]) => cards.doAct('card-1', (now) => deeds.tick(now, id, at))", [theirs, n + 1]
-        )
+        here.evaluate(tick, [mine, n + 1])
+        there.evaluate(tick, [theirs, n + 1])
         for window in (here, there):
             window.evaluate("cards.doAct('card-1', (now) => deeds.closeEnd(now, 'end-1', 3))")
     write = "([text, base, other]) => cards.doAct('card-1', (now) => deeds.writeNote(now, 'rail', text, {base, other}))"
@@ -214,7 +285,7 @@ def test_F56_of_fifty_kills_during_writes_none_loses_what_was_acknowledged(own_p
 
 
 LIGHT = """async () => {
-  const names = {store: 'store', job: 'job', deeds: 'job-deeds', shape: 'job-shape', cards: 'job-store'};
+  const names = {store: 'store', job: 'job', deeds: 'end-deeds', shape: 'job-shape', cards: 'job-store'};
   await Promise.all(Object.entries(names).map(async ([short, name]) => { window[short] = await import(`/js/lib/${name}.js`); }));
   window.states = [];
   store.watchState((state) => states.push(state));
@@ -230,11 +301,6 @@ WRITES = """(time) => {
     }
   })();
 }"""
-
-
-def kill(profile: Path) -> None:
-    """End the Chromium of a profile at once. Its lock is a link to 'host-PID'."""
-    os.kill(int(os.readlink(profile / "SingletonLock").rpartition("-")[2]), signal.SIGKILL)
 
 
 # -- F53, F59: a database of before -----------------------------------------------------------------------------------------
@@ -266,7 +332,7 @@ def test_F53_a_database_of_the_first_version_keeps_what_is_in_it_and_takes_cards
         [["job", {"id": "card-1"}], ["setup", "a"]],
         [["help/", {"address": "help/", "at": 5, "pinned": 0}]],
     ]
-    assert page.evaluate("cards.jobInUse().then(({name}) => name)") == "Blower on the harbour wagon"
+    assert page.evaluate("inUse.jobInUse().then(({name}) => name)") == "Blower on the harbour wagon"
 
 
 # -- F13: everything gone -----------------------------------------------------------------------------------------------------
@@ -279,7 +345,7 @@ def test_F13_a_phone_that_has_been_cleared_has_no_card_says_so_and_takes_the_exp
     cdp = phone.new_cdp_session(page)
     cdp.send("Storage.clearDataForOrigin", {"origin": host.origin, "storageTypes": "all"})
     fresh = opened(phone, host)
-    assert fresh.evaluate("Promise.all([cards.allJobs(), cards.jobInUse(), photos.unusedPhotos()])") == [
+    assert fresh.evaluate("Promise.all([cards.allJobs(), inUse.jobInUse(), photos.unusedPhotos()])") == [
         [],
         None,
         {"ids": [], "bytes": 0},

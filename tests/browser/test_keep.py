@@ -16,7 +16,7 @@ SAVED = "[data-module=saved-status][data-state=saved]"
 KEEP, TOLD = ".keep > button", ".keep-told"
 TAG, ONWARD = ".loose-tag", ".loose .link"
 OPEN_END = f"""async ([id, kind, place, count]) => {{
-  const [{{ openEnd }}, {{ doAct }}] = [{LIB % "job-deeds"}, {LIB % "job-store"}];
+  const [{{ openEnd }}, {{ doAct }}] = [{LIB % "end-deeds"}, {LIB % "job-store"}];
   await doAct("a-1", (job) => openEnd(job, id, {{ kind, place, count }}, Date.now()));
 }}"""
 
@@ -102,7 +102,7 @@ def test_without_a_card_one_is_offered_and_the_answer_goes_to_it(context, origin
 
 def test_with_cards_but_none_in_use_it_asks_which(context, origin):
     page = make_card(context, origin)
-    page.evaluate(f"async () => ({LIB % 'job-store'}).useJob('')")
+    page.evaluate(f"async () => ({LIB % 'job-in-use'}).useJob('')")
     shown = figure(context, origin)
     shown.page.tap(KEEP)
     shown.page.tap("button:text('Use “Harbour wagon”')")

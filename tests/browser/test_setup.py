@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import os
 import re
-import signal
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from browser.axe import faults, sticking_out
 from browser.figure_driver import FigurePage, phone_of
+from browser.killed import kill
 from browser.stand_in import errors_of
 from playwright.sync_api import BrowserContext, Page
 
@@ -178,8 +177,7 @@ def test_F56_a_killed_browser_has_what_was_typed_half_a_second_ago(own_profile, 
     page.wait_for_timeout(500)
     page.wait_for_selector(KEPT, state="attached")
     with phone.expect_event("close"):
-        lock = os.readlink(tmp_path / "profile" / "SingletonLock")  # a link to 'host-PID'
-        os.kill(int(lock.rpartition("-")[2]), signal.SIGKILL)
+        kill(tmp_path / "profile")
     assert in_setup(setup_page(own_profile(), origin)) == {"displacement": "3.4", "charge": "a lot"}
 
 

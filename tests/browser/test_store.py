@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import os
 import re
-import signal
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
 from browser.faults import Call, FaultyServer, Rule
+from browser.killed import kill
 from figures.number_material import REPO
 from playwright.sync_api import BrowserContext, Page
 
@@ -498,11 +496,6 @@ def test_F56_what_was_said_to_be_kept_survives_a_killed_browser(own_profile, hos
         with phone.expect_event("close"):
             kill(tmp_path / "profile")
     assert opened(own_profile(), host).evaluate("store.read('kept', 'n')") == 14
-
-
-def kill(profile: Path) -> None:
-    """End the Chromium of a profile at once. Its lock is a link to 'host-PID'."""
-    os.kill(int(os.readlink(profile / "SingletonLock").rpartition("-")[2]), signal.SIGKILL)
 
 
 # -- F57: two windows ----------------------------------------------------------------------------------------------------------

@@ -285,6 +285,117 @@ def test_a_round_or_card_that_is_not_there_is_told(context, origin):
     page.goto(f"{origin}/en/job/round/?job=gone")
     page.wait_for_selector(READY)
     assert "The card that this address names is not on this phone." in page.inner_text(".round")
+    removed = "(job) => deeds.removeCard(job, 9)"
+    page.evaluate(
+        f"async () => {{ const deeds = {work.LIB % 'job-deeds'}; return ({work.LIB % 'job-store'}).doAct('a-1', {removed}) }}"
+    )
+    page.goto(f"{origin}/en/job/round/?job=a-1")
+    page.wait_for_selector(READY)
+    assert "The card that this address names is deleted." in page.inner_text(".round")
+
+
+def test_the_sheets_of_its_step_that_are_not_confirmed_stand_first_at_set_up_and_at_work(context, origin):
+    """A round on a fuel rail: its own sheet leads to the round's card, and is no longer shown once it is confirmed."""
+    page = card_page(context, origin)
+    needing = "[old.steps['bolt-on'].needs = ['opening-a-fuel-line', 'fire'], old][1]"
+    write = f"write([{{store: 'jobs', key: 'a-1', change: (old) => {needing}}}])"
+    page.evaluate(f"async () => ({work.LIB % 'store'}).{write}")
+    work.open_setup(page, origin, "job=a-1&step=bolt-on")
+    strips = page.locator(".round .strips")
+    assert strips.locator("p").inner_text() == "Not yet confirmed for this card. Read first:"
+    titles = ["Opening a fuel line", "Fire in or near the engine bay"]
+    assert strips.locator(".strip-title").all_inner_texts() == titles
+    assert strips.locator(".signal").all_inner_texts() == ["DANGER", "DANGER"]
+    assert strips.get_attribute("aria-label") == "Not yet confirmed for this card. Read first:"
+    form = page.locator(".round-form")
+    assert strips.bounding_box()["y"] < form.bounding_box()["y"]
+    work.fill(page, **ROWS)
+    work.begin(page)
+    assert strips.bounding_box()["y"] < page.locator(MARK).bounding_box()["y"]
+    assert strips.locator("a").count() == 2
+    address = page.url
+    strips.locator("a").first.click()
+    page.wait_for_selector("[data-module=confirm][data-started]")
+    assert page.inner_text("[data-part=for]") == "for: Harbour wagon"
+    page.tap("[data-part=first]")
+    page.tap("[data-part=second]")
+    page.wait_for_selector("[data-part=take-back]")
+    page.goto(address)
+    page.wait_for_selector(MARK)
+    assert strips.locator(".strip-title").all_inner_texts() == titles[1:]
+
+
+# -- the wrench's scale --------------------------------------------------------------------------------------------------------------
+
+
+def warned(page: Page) -> list[str]:
+    """What has to be read before the round begins."""
+    page.tap(".round-go")
+    page.wait_for_selector(".round-go:text-is('Begin it all the same')")
+    assert page.evaluate("document.activeElement.getAttribute('aria-label')") == "Read this before you begin:"
+    return page.locator(".round-form > .round-wrongs p").all_inner_texts()[1:-1]
+
+
+def test_rounds_that_the_wrench_cannot_be_trusted_with_are_told_before_the_round_begins(context, origin):
+    """30 % and 70 % of 13 lbf·ft are 3.9 and 9.1; a fifth of 60 lbf·ft is 12, by hand (the rule: ISO 6789-1:2017, from memory)."""
+    page = card_page(context, origin)
+    work.open_setup(page, origin)
+    work.fill(page, **ROWS, top="60", unit_top="lbf·ft")
+    first, second = warned(page)
+    assert first.startswith("Round 1: 3.9 lbf·ft lies in the lowest fifth of its scale, below 12 lbf·ft:")
+    assert second.startswith("Round 2: 9.1 lbf·ft lies in the lowest fifth of its scale, below 12 lbf·ft:")
+    assert page.inner_text(".round-wrongs p:last-child").startswith("A range that the wrench's maker gives")
+    page.tap(".round-go")  # too soon to have been read
+    assert page.locator(MARK).count() == 0
+    work.fill(page, bottom="5", unit_bottom="lbf·ft")
+    assert page.inner_text(".round-go") == "Begin the round"
+    page.wait_for_timeout(700)
+    first, second = warned(page)
+    assert first.startswith("Round 1: 3.9 lbf·ft is below its lowest mark, 5 lbf·ft.")
+    page.wait_for_timeout(700)
+    work.begin(page)
+    assert work.next_bolt(page) > 0
+
+
+def test_the_setting_with_the_adapter_is_what_must_lie_on_the_scale(context, origin):
+    """13 lbf·ft with a 3 in crowfoot on an 18 in wrench is 13 times 18/21 = 11.14 lbf·ft, by hand: below a fifth of 60."""
+    page = card_page(context, origin)
+    work.open_setup(page, origin)
+    work.fill(page, **ROWS, **CROWFOOT, top="60", unit_top="lbf·ft")
+    last = warned(page)[2]
+    assert (
+        last.startswith("Round 3: 11.14") and "lies in the lowest fifth of its scale, below 12 lbf·ft" in last
+    )
+
+
+@pytest.mark.parametrize(
+    ("scale", "sentence"),
+    [
+        ({"top": "10", "unit_top": "N·m"}, "13 lbf·ft is above the top of its scale, 10 N·m."),
+        ({"bottom": "20", "unit_bottom": "lbf·ft"}, "Type the top of the scale too, or leave both empty."),
+        ({"top": "60", "unit_top": "lbf·ft", "bottom": "20", "unit_bottom": "lbf·ft"}, "13 lbf·ft is below its lowest mark, 20 lbf·ft."),
+        ({"top": "5", "unit_top": "lbf·ft", "bottom": "20", "unit_bottom": "lbf·ft"}, "The scale cannot begin at 20 lbf·ft and end at 5 lbf·ft."),
+        ({"top": "60"}, "Say which unit this number is in"),
+        ({"top": "sixty", "unit_top": "lbf·ft"}, "sixty"),
+    ],
+)  # fmt: skip
+def test_a_scale_that_cannot_be_or_that_the_full_torque_does_not_lie_on_is_put_right_first(
+    context, origin, scale, sentence
+):
+    page = card_page(context, origin)
+    work.open_setup(page, origin)
+    work.fill(page, **ROWS, **scale)
+    page.tap(".round-go")
+    assert sentence in page.inner_text(".round-setup > .round-wrongs")
+    assert page.locator(MARK).count() == 0
+    assert page.input_value("#round-torque") == "13"
+
+
+def test_a_wrench_on_whose_scale_every_round_lies_or_no_scale_at_all_begins_at_once(context, origin):
+    page = begun(context, origin, **ROWS, top="15", unit_top="lbf·ft", bottom="2", unit_bottom="lbf·ft")
+    work.open_setup(page, origin)
+    work.fill(page, **ROWS)
+    work.begin(page)
 
 
 def test_the_maker_comes_first_on_the_page(context, origin):
@@ -327,6 +438,10 @@ def test_no_state_breaks_an_accessibility_rule(chromium, origin, theme):
     found += at_the_top()
     work.fill(page, **ROWS, **CROWFOOT)
     found += at_the_top()
+    work.fill(page, top="60", unit_top="lbf·ft")
+    warned(page)
+    found += at_the_top()
+    page.wait_for_timeout(700)
     work.begin(page)
     work.mark(page, 2)
     page.click("summary:text('Record of this round')")

@@ -1,7 +1,7 @@
 """Whoever is led to a hazard meets its sheet: a Figure, a table or a step of a job that speaks of fuel, coolant, a belt, a battery,
 grinding, a start or a road pull names one of the sheets on it.
 
-The lists hold the words of the work. A text that only borrows one of them stands in EXCEPTIONS with the reason.
+The words of the work stand in content/hazards.md. A text that only borrows one of them stands in EXCEPTIONS with the reason.
 """
 
 from __future__ import annotations
@@ -16,49 +16,26 @@ import pytest
 import yaml
 
 from webapp.book import Book
+from webapp.content.front_matter import Text, read_document
+from webapp.content.hazards import read_hazards
 from webapp.content.job_records import ASKS, LISTS
 from webapp.content.markdown import render_line
 from webapp.paths import content_dir
 
-FUEL = {"opening-a-fuel-line", "filling-a-fuel-line", "petrol-spill", "fire"}
+HAZARDS = read_hazards(
+    read_document("hazards.md", (content_dir() / "hazards.md").read_text(encoding="utf-8"), []), []
+).hazards
 
-# topic -> (words that lead to it, sheets of which one must be named)
-TOPICS: dict[str, tuple[str, set[str]]] = {
-    # A pull guards against too little fuel, so its sheet counts where fuel is spoken of as mixture.
-    "fuel": (r"fuels?|petrol|gasoline|diesel", {*FUEL, "road-pull", "first-start"}),
-    "fuel line": (
-        r"injectors?|fuel (?:lines?|pressure|pumps?|rails?|filters?|hoses?|tanks?)|rail pressure",
-        {"opening-a-fuel-line", "filling-a-fuel-line"},
-    ),
-    "coolant": (
-        r"coolants?|antifreeze|glycols?|radiators?|expansion tanks?|thermostats?",
-        {"opening-the-cooling-system"},
-    ),
-    "belt": (r"(?<!safety )(?<!seat )belts?|pulleys?|tensioners?|idlers?", {"belts-pulleys-fans"}),
-    "battery": (
-        r"batter(?:y|ies)(?! voltage)|fuses?|crimp(?:s|ed|ing)?|solder(?:s|ed|ing)?|relays?",
-        {"battery-and-electrical"},
-    ),
-    "grinding": (
-        r"grind(?:s|er|ing)?|drill(?:s|ed|ing)?|extractors?|broken studs?",
-        {"grinding-and-drilling"},
-    ),
-    "lifting": (
-        r"axle stands?|jacks?|jack up|car ramps?|engine crane|under the car",
-        {"under-and-over-the-car"},
-    ),
-    "solvent": (r"sealants?|solvents?|brake cleaner|epox(?:y|ies)", {"sealants-and-solvents"}),
-    "throttle cable": (r"throttle (?:cables?|linkage)", {"throttle-linkage"}),
-    "first start": (r"first start|start the engine|crank the engine", {"first-start"}),
-    "running engine": (
-        r"engine running|with the engine on|warm the engine up",
-        {"exhaust-gas", "first-start"},
-    ),
-    "road pull": (
-        r"(?:a|one|next|first|last|further|full|full-load|short|long|three|several|each|both|between|no) pulls?"
-        r"|pull under boost|before you pull|lift off|passenger(?! car)|logged at full (?:load|throttle)",
-        {"road-pull"},
-    ),
+
+def _any(phrases: list[Text]) -> re.Pattern[str]:
+    """Finds whole phrases, in small letters or large; their words may be parted by a hyphen or the end of a line."""
+    patterns = (r"[\s-]+".join(map(re.escape, re.split(r"[\s-]+", phrase))) for phrase in phrases)
+    return re.compile(rf"\b(?:{'|'.join(patterns) or '(?!)'})\b", re.IGNORECASE)
+
+
+# topic -> (words that lead to it, what does not count as one, sheets of which one must be named)
+TOPICS: dict[str, tuple[re.Pattern[str], re.Pattern[str], set[str]]] = {
+    str(one.id): (_any(one.words), _any(one.besides), {str(sheet) for sheet in one.sheets}) for one in HAZARDS
 }
 
 CONVERTS = "turns one number into another, or lists numbers: nothing is opened, driven or touched"
@@ -74,22 +51,22 @@ EXCEPTIONS: dict[str, set[tuple[str, str]]] = {
     CONVERTS: {
         *((page, "fuel") for page in ("any-unit", "injector-units", "octane-scales")),
         *((page, "fuel") for page in ("dial-scales", "injector-ratings", "octane-numbers")),
-        *((page, "fuel line") for page in ("injector-units", "injector-ratings")),
-        *((page, "fuel line") for page in ("fuel-viscosity", "fuels")),
+        *((page, "fuel-line") for page in ("injector-units", "injector-ratings")),
+        *((page, "fuel-line") for page in ("fuel-viscosity", "fuels")),
         ("any-unit", "belt"),
         ("fluid-volumes", "coolant"),
     },
     NEXT: {
-        *((page, "fuel line") for page in ("flow-altitude", "boost-from-speed", "fuel-blend", "wire-drop")),
-        *((page, "fuel line") for page in ("injector-duty", "trim-effect", "false-lean")),
+        *((page, "fuel-line") for page in ("flow-altitude", "boost-from-speed", "fuel-blend", "wire-drop")),
+        *((page, "fuel-line") for page in ("injector-duty", "trim-effect", "false-lean")),
         ("fuel-headroom", "battery"),
     },
     BORROWED: {
         *((page, "belt") for page in ("pressure-ratio", "density-gain", "flow-altitude", "fuel-demand")),
-        *((page, "running engine") for page in ("wire-drop", "wire-size")),
+        *((page, "running-engine") for page in ("wire-drop", "wire-size")),
         ("trim-effect", "battery"),
         ("thread-engagement", "coolant"),
-        *(("sealant-cure", topic) for topic in ("fuel", "fuel line")),
+        *(("sealant-cure", topic) for topic in ("fuel", "fuel-line")),
     },
     WARNS: {
         ("drill-and-wrench", "fuel"),
@@ -116,14 +93,12 @@ def strings(node: Any) -> Iterator[str]:
 
 
 def topics_in(text: str) -> set[str]:
-    return {
-        topic for topic, (words, _) in TOPICS.items() if re.search(rf"\b(?:{words})\b", text, re.IGNORECASE)
-    }
+    return {topic for topic, (words, besides, _) in TOPICS.items() if words.search(besides.sub("·", text))}
 
 
 def unguarded(text: str, needs: set[str]) -> set[str]:
     """Topics of a text on which none of its sheets is."""
-    return {topic for topic in topics_in(text) if not TOPICS[topic][1] & needs}
+    return {topic for topic in topics_in(text) if not TOPICS[topic][2] & needs}
 
 
 def pages(book: Book) -> Iterator[tuple[str, str, list[str]]]:
@@ -152,7 +127,7 @@ def test_every_exception_is_needed(book: Book) -> None:
 def test_a_sheet_that_is_only_linked_is_linked(book: Book) -> None:
     for name, topic in EXCEPTIONS[LINKED]:
         assert any(
-            f"cautions/{sheet}" in book.texts["en"]["figures"][name]["body"] for sheet in TOPICS[topic][1]
+            f"cautions/{sheet}" in book.texts["en"]["figures"][name]["body"] for sheet in TOPICS[topic][2]
         )
 
 
@@ -162,7 +137,7 @@ def test_no_page_is_buried_under_its_sheets(book: Book) -> None:
 
 
 def test_every_sheet_of_the_lists_is_there_and_every_sheet_that_guards_work_is_in_a_list(book: Book) -> None:
-    listed = set().union(*(sheets for _, sheets in TOPICS.values()))
+    listed = set().union(*(sheets for _, _, sheets in TOPICS.values()))
     assert sorted(listed - set(book.cautions)) == []
     assert sorted(set(book.cautions) - listed) == ["leaving-the-work"]  # it closes a day, no single step
 
@@ -220,23 +195,23 @@ def test_no_step_of_a_job_that_leads_to_a_hazard_lacks_its_sheet() -> None:
 @pytest.mark.parametrize(
     ("step", "topic"),
     [
-        ("Take the injectors out.", "fuel line"),
+        ("Take the injectors out.", "fuel-line"),
         ("Drain the coolant.", "coolant"),
         ("Slip the belt off.", "belt"),
         ("Lay the fuse beside the battery.", "battery"),
         ("Drill the broken stud out.", "grinding"),
         ("Lower the car onto axle stands.", "lifting"),
         ("Wipe it with brake cleaner.", "solvent"),
-        ("Hook the throttle cable in.", "throttle cable"),
-        ("Now the first start.", "first start"),
-        ("Read it with the engine running.", "running engine"),
-        ("Log one pull, a passenger reads.", "road pull"),
+        ("Hook the throttle cable in.", "throttle-cable"),
+        ("Now the first start.", "first-start"),
+        ("Read it with the engine running.", "running-engine"),
+        ("Log one pull, a passenger reads.", "road-pull"),
     ],
 )
 def test_a_step_without_its_sheet_is_found_and_one_with_it_is_not(step: str, topic: str) -> None:
     bare = f'---\ntitle: A job\nstages:\n  - steps:\n      - {{do: "{step}"}}\n---\nText.\n'
     assert (step, topic) in unguarded_steps(bare)
-    sheets = sorted(set().union(*(TOPICS[one][1] for one in topics_in(step))))
+    sheets = sorted(set().union(*(TOPICS[one][2] for one in topics_in(step))))
     guarded = bare.replace(f'"{step}"', f'"{step}", needs: [{", ".join(sheets)}]')
     assert unguarded_steps(guarded) == []
 

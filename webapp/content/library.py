@@ -11,6 +11,7 @@ from typing import TypeVar
 from ..errors import Problem
 from .figure_file import read_figure
 from .front_matter import Document, Text, read_document
+from .hazards import HazardsFile, read_hazards
 from .job_file import read_job
 from .job_records import JobFile
 from .other_files import read_caution, read_emergency, read_glossary, read_page, read_table, read_words
@@ -21,7 +22,7 @@ Record = TypeVar("Record")
 SOURCE_LANGUAGE = "en"
 # Where content stands: folders of many files, and the files that there is one of.
 FOLDERS = ("cautions", "figures", "help", "jobs", "tables", "words")
-SINGLES = ("changes.md", "emergency.md", "glossary.md", "setup.md", "units.md")
+SINGLES = ("changes.md", "emergency.md", "glossary.md", "hazards.md", "setup.md", "units.md")
 
 
 @dataclass
@@ -39,6 +40,7 @@ class Library:
     glossary: PageFile | None = None
     changes: PageFile | None = None
     setup: SetupFile | None = None
+    hazards: HazardsFile | None = None
     units: Document | None = None
     problems: list[Problem] = field(default_factory=list)
 
@@ -63,6 +65,9 @@ def read_library(folder: Path) -> Library:
     # A folder without this file has no setup: each Figure then starts at its own numbers.
     setup = _one(folder, "setup.md", library) if (folder / "setup.md").exists() else None
     library.setup = read_setup(setup, library.problems) if setup else None
+    # Without this one no words of a person's own lead to a sheet.
+    hazards = _one(folder, "hazards.md", library) if (folder / "hazards.md").exists() else None
+    library.hazards = read_hazards(hazards, library.problems) if hazards else None
     _check_places(folder, library)
     return library
 

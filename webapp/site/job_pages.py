@@ -64,7 +64,9 @@ def stages_of(book: Book, lang: str, name: str) -> Iterator[Context]:
 
 
 def jobs_module(book: Book, lang: str) -> bytes:
-    """Exports JOBS: {id: {title, summary, stages: [{title, says, steps}]}}; addresses are below the language."""
+    """Exports JOBS: {id: {title, summary, stages: [{title, says, steps}]}}, SHEETS: {id: {id, title, signal, says}} of every
+    caution, and HAZARDS: [{words, besides, sheets}]; addresses are below the language.
+    """
     texts = book.texts[lang]["jobs"]
     jobs = {
         name: {
@@ -77,9 +79,14 @@ def jobs_module(book: Book, lang: str) -> bytes:
         }
         for name in book.jobs
     }
-    sheets = {need: _sheet(book, lang, need) for name in book.jobs for need in sheets_of(book, name)}
-    lines = f"// content/jobs/\nconst SHEETS = {_quoted(sheets)};\nexport const JOBS = {_quoted(jobs)};\n{_GIVE_SHEETS}"
-    return lines.encode()
+    sheets = {
+        name: _sheet(book, lang, name)
+        for name in sorted(book.cautions, key=lambda one: book.cautions[one]["order"])
+    }
+    hazards = [{**book.texts[lang]["hazards"][name], "sheets": of} for name, of in book.hazards.items()]
+    data = {"SHEETS": sheets, "HAZARDS": hazards, "JOBS": jobs}
+    lines = [f"export const {name} = {_quoted(value)};\n" for name, value in data.items()]
+    return f"// content/jobs/\n{''.join(lines)}{_GIVE_SHEETS}".encode()
 
 
 def _quoted(value: Any) -> str:

@@ -1,9 +1,10 @@
 /** Which job card is meant, where none is in use: one tap on a card of this phone, or on a new one. */
 
 import { newJob } from "../lib/job.js";
-import { addJob, allJobs, newId, readJob, useJob } from "../lib/job-store.js";
+import { useJob } from "../lib/job-in-use.js";
+import { addJob, allJobs, newId, readJob } from "../lib/job-store.js";
 import { fill } from "./figure-paint.js";
-import { make, makeButton } from "./made.js";
+import { made, button } from "./made.js";
 
 /** @typedef {import("../lib/job.js").Job} Job */
 
@@ -20,9 +21,9 @@ export async function cardChoice(words, chosen) {
     await useJob(job.id);
     chosen(job);
   };
-  const buttons = cards.map((job) => makeButton(fill(words.keep_use_card, { name: nameOf(job, words) }), () => void use(job)));
-  const fresh = makeButton(fill(words.keep_make_card, { name: words.keep_new_card }), () => void newCard(words).then(chosen));
-  return make("div", { class: "card-choice" }, make("p", {}, cards.length ? words.keep_which_card : words.keep_no_card), ...buttons, fresh);
+  const buttons = cards.map((job) => button(fill(words.keep_use_card, { name: nameOf(job, words) }), () => void use(job)));
+  const fresh = button(fill(words.keep_make_card, { name: words.keep_new_card }), () => void newCard(words).then(chosen));
+  return made("div", { class: "card-choice" }, made("p", {}, cards.length ? words.keep_which_card : words.keep_no_card), ...buttons, fresh);
 }
 
 /** @param {Job} job @param {Record<string, string>} words */

@@ -5,11 +5,12 @@
  */
 
 import { confirm, CONFIRMED_MS, isInForce, lastConfirmed, takeBack } from "../lib/confirmed.js";
-import { read, watchOthers, watchState } from "../lib/store.js";
+import { jobMeant } from "../lib/job-in-use.js";
+import { watchOthers, watchState } from "../lib/store.js";
 import { whenInWords } from "../lib/when.js";
 import { fill, part, write } from "./figure-paint.js";
 
-/** @typedef {{id: string, name: string, isMissing: boolean}} Card  id: '' for none; isMissing: the address names one that is not on this phone */
+/** @typedef {{id: string, name: string, lacks: string}} Card  id: '' for none; lacks: as in job-in-use.js */
 
 /** @param {HTMLElement} element  data-sheet: its id @param {import("../main.js").Options} options */
 export async function start(element, { words, root }) {
@@ -26,7 +27,7 @@ class Confirmation {
     this.first = /** @type {HTMLElement} */ (document.querySelector("[data-part=first-place]"));
     this.ticks = /** @type {NodeListOf<HTMLInputElement>} */ (document.querySelectorAll(".ticks input"));
     /** @type {Card} */
-    this.card = { id: "", name: "", isMissing: false };
+    this.card = { id: "", name: "", lacks: "" };
     /** When the first tap came, 0: not yet. It lapses like the whole. */
     this.firstAt = 0;
     /** When the sheet was last confirmed, in force or not; 0: never, or taken back. */
@@ -107,7 +108,7 @@ class Confirmation {
   paintFor() {
     const { words, card, element } = this;
     const name = fill(words.confirm_for, { name: card.name.trim() || words.confirm_unnamed });
-    write(part(element, "for"), card.isMissing ? words.confirm_card_missing : card.id ? name : words.confirm_for_none);
+    write(part(element, "for"), card.lacks ? words[`confirm_card_${card.lacks}`] : card.id ? name : words.confirm_for_none);
     const link = /** @type {HTMLAnchorElement} */ (part(element, "card"));
     link.hidden = !card.id;
     if (card.id) link.href = `${this.base}job/card/?job=${encodeURIComponent(card.id)}`;
@@ -185,9 +186,6 @@ class Confirmation {
 
 /** The job card that a confirmation on this page counts for. @returns {Promise<Card>} */
 async function cardInView() {
-  const asked = new URLSearchParams(location.search).get("job") ?? "";
-  const id = asked || ((await read("kept", "job"))?.id ?? "");
-  const record = id ? await read("jobs", id) : undefined;
-  if (!record) return { id: "", name: "", isMissing: asked !== "" };
-  return { id, name: String(record.name ?? ""), isMissing: false };
+  const { job, lacks } = await jobMeant(new URLSearchParams(location.search).get("job") ?? "");
+  return { id: job?.id ?? "", name: String(job?.name ?? ""), lacks };
 }

@@ -8,7 +8,8 @@ import { thingsAt } from "../lib/job-list.js";
 import { newId } from "../lib/job-store.js";
 import { echo, withUnit } from "../lib/display.js";
 import { NumberProblem, readQuantity, splitQuantity } from "../lib/number.js";
-import { button, fold, labelled, made, newName, renewEach, say } from "./job-kit.js";
+import { fold, labelled, newName, renewEach, say } from "./job-kit.js";
+import { button, made } from "./made.js";
 
 /** @typedef {import("./job-card.js").Card} Card */
 /** @typedef {{id: string} & import("../lib/job.js").Entry} Listed */
@@ -26,8 +27,8 @@ export class Asks {
     const asks = /** @type {const} */ (["manual", "read"]).map((name) => ({ name, list: /** @type {Asked[]} */ (text?.[name] ?? []) })).filter(({ list }) => list.length);
     const groups = asks.map(({ name, list }) => ({ name, asks: list.map((one) => new Ask(card, step, name === "manual" ? "manual" : "reading", one)) }));
     this.asks = groups.flatMap((group) => group.asks);
-    this.more = made("ul", { className: "card-entries" });
-    const heads = groups.map((group) => made("div", { className: "card-asks" }, made("h4", {}, words[`job_${group.name}`]), ...group.asks.map(({ element }) => element)));
+    this.more = made("ul", { class: "card-entries" });
+    const heads = groups.map((group) => made("div", { class: "card-asks" }, made("h4", {}, words[`job_${group.name}`]), ...group.asks.map(({ element }) => element)));
     this.element = made("div", {}, ...heads, this.more, ownEntry(card, step));
   }
 
@@ -63,17 +64,17 @@ class Ask {
     this.keeping = Promise.resolve();
     const { words, units } = card;
     const { label, kind, in: unit } = asked;
-    this.problem = made("p", { className: "fault", role: "status", id: newName("card-problem"), hidden: true });
-    this.echo = made("p", { className: "card-echo" });
+    this.problem = made("p", { class: "fault", role: "status", id: newName("card-problem"), hidden: true });
+    this.echo = made("p", { class: "card-echo" });
     const key = `${sort} ${label}`;
-    this.field = made("input", { type: "text", autocomplete: "off", maxLength: 200, "aria-describedby": this.problem.id, "data-key": key });
+    this.field = made("input", { type: "text", autocomplete: "off", maxlength: 200, "aria-describedby": this.problem.id, "data-key": key });
     const symbols = units.kinds[kind].units.map((/** @type {string} */ one) => made("option", { value: one, selected: one === unit }, units.units[one].symbol));
     this.unit = made("select", { "aria-label": say(words, "card_unit_of", { label }), "data-key": `unit ${key}` }, ...symbols);
     this.unit.hidden = symbols.length < 2 && !units.units[unit].symbol;
-    this.page = made("input", { type: "text", autocomplete: "off", maxLength: 200, className: "card-page", "data-key": `page ${key}` });
+    this.page = made("input", { type: "text", autocomplete: "off", maxlength: 200, class: "card-page", "data-key": `page ${key}` });
     const page = sort === "manual" ? [labelled(words.card_page, this.page)] : [];
     page.forEach((row) => row.classList.add("card-page-row"));
-    this.element = made("div", { className: "card-ask" }, labelled(label, this.field, this.unit), ...page, this.echo, this.problem);
+    this.element = made("div", { class: "card-ask" }, labelled(label, this.field, this.unit), ...page, this.echo, this.problem);
     for (const field of [this.field, this.page]) {
       field.addEventListener("input", () => this.typed());
       field.addEventListener("change", () => void this.keep());
@@ -206,16 +207,16 @@ class Ask {
 function entryLine(card, { id, sort, label, value, unit, page }) {
   const { words } = card;
   const said = [withUnit(value, unit), page && say(words, "card_page_is", { page })].filter(Boolean).join(" · ");
-  const off = button(words.card_delete, () => card.act((job) => remove(job, "entries", id, Date.now())), { className: "card-off", "aria-label": say(words, "card_delete_what", { thing: label }) });
-  return [made("p", {}, made("small", {}, words[`card_sort_${sort}`]), " ", made("b", {}, label), " ", made("span", { className: "card-value" }, said)), off];
+  const off = button(words.card_delete, () => card.act((job) => remove(job, "entries", id, Date.now())), { class: "card-off", "aria-label": say(words, "card_delete_what", { thing: label }) });
+  return [made("p", {}, made("small", {}, words[`card_sort_${sort}`]), " ", made("b", {}, label), " ", made("span", { class: "card-value" }, said)), off];
 }
 
 /** Writes down what the template does not ask for. @param {Card} card @param {string} step */
 function ownEntry(card, step) {
   const { words } = card;
   const names = /** @type {const} */ (["label", "value", "unit", "page"]);
-  const problem = made("p", { className: "fault", role: "status", id: newName("card-problem"), hidden: true });
-  const fields = names.map((name) => made("input", { type: "text", autocomplete: "off", maxLength: name === "unit" ? 40 : name === "page" ? 200 : 500, "aria-describedby": problem.id, "data-key": `own ${name}` }));
+  const problem = made("p", { class: "fault", role: "status", id: newName("card-problem"), hidden: true });
+  const fields = names.map((name) => made("input", { type: "text", autocomplete: "off", maxlength: name === "unit" ? 40 : name === "page" ? 200 : 500, "aria-describedby": problem.id, "data-key": `own ${name}` }));
   const sort = made("select", { id: newName("card-field") }, ...SORTS.map((one) => made("option", { value: one }, words[`card_sort_${one}`])));
   const keep = button(words.card_entry_keep, async () => {
     const [label, value, unit, page] = fields.map((field) => field.value.trim());
@@ -232,6 +233,6 @@ function ownEntry(card, step) {
     if (did) fields.forEach((field) => (field.value = ""));
   });
   const rows = names.map((name, n) => labelled(words[`card_entry_${name}`], fields[n]));
-  const what = made("div", { className: "card-field" }, made("label", { htmlFor: sort.id }, words.card_entry_sort), sort);
-  return fold(words.card_entry_own, made("div", { className: "card-form" }, what, ...rows, problem, keep));
+  const what = made("div", { class: "card-field" }, made("label", { for: sort.id }, words.card_entry_sort), sort);
+  return fold(words.card_entry_own, made("div", { class: "card-form" }, what, ...rows, problem, keep));
 }

@@ -12,22 +12,26 @@ import { CONFIRMED_MS, confirmed } from "../lib/confirmed.js";
 import { blocks } from "../lib/job-ends.js";
 import { adoptJotted, jot, unjot } from "../lib/job-jot.js";
 import { allSteps } from "../lib/job-list.js";
-import { addJob, doAct, jobInUse, newId, readJob, redo, undo, useJob, watchJob } from "../lib/job-store.js";
+import { jobInUse, useJob } from "../lib/job-in-use.js";
+import { addJob, doAct, newId, readJob, redo, undo, watchJob } from "../lib/job-store.js";
 import { read, watchOthers, watchState, write } from "../lib/store.js";
 import { UNITS } from "../units.js";
 import { Dock } from "./job-dock.js";
 import { EndsView } from "./job-ends-view.js";
 import { Head } from "./job-head.js";
-import { button, made, say, shortened } from "./job-kit.js";
+import { say, shortened } from "./job-kit.js";
 import { startPrint } from "./job-print.js";
 import { Rest } from "./job-rest.js";
 import { Steps } from "./job-steps.js";
 import { blockSentences, pastSentence } from "./job-words.js";
+import { button, made } from "./made.js";
 import { ScreenOn } from "./screen-on.js";
 
 /** @typedef {import("../lib/job.js").Job} Job */
 /** @typedef {import("../lib/job.js").Deed} Deed */
 /** @typedef {Record<string, any>} StepText  a step in js/jobs.LANG.js */
+/** @typedef {{id: string, title: string, signal: string, says: string}} SheetText */
+/** @typedef {{JOBS: Record<string, any>, SHEETS: Record<string, SheetText>, HAZARDS: import("../lib/leads.js").Hazard[]}} Texts  js/jobs.LANG.js */
 
 const VIEW = { store: "kept", key: "card-view" }; // holds {job, step, y, field}
 const SCROLL_MS = 400;
@@ -36,18 +40,20 @@ const MOST_TOLD = 60; // letters, so that what lies at the thumb leaves two thir
 /** @param {HTMLElement} element @param {import("../main.js").Options} options */
 export async function start(element, { words, root }) {
   const { lang } = document.documentElement;
-  const [{ JOBS }, { DECIMAL }] = await Promise.all([import(`../jobs.${lang}.js`), import(`../words.${lang}.js`)]);
-  await new Card(element, words, `${root}${lang}/`, JOBS, DECIMAL).begin();
+  const [texts, { DECIMAL }] = await Promise.all([import(`../jobs.${lang}.js`), import(`../words.${lang}.js`)]);
+  await new Card(element, words, `${root}${lang}/`, texts, DECIMAL).begin();
 }
 
 export class Card {
-  /** @param {HTMLElement} element @param {Record<string, string>} words @param {string} base  way to the home page of the language @param {Record<string, any>} templates @param {string} decimal */
-  constructor(element, words, base, templates, decimal) {
+  /** @param {HTMLElement} element @param {Record<string, string>} words @param {string} base  way to the home page of the language @param {Texts} texts @param {string} decimal */
+  constructor(element, words, base, { JOBS, SHEETS, HAZARDS }, decimal) {
     Object.assign(element, { hidden: true });
     this.element = element;
     this.words = words;
     this.base = base;
-    this.templates = templates;
+    this.templates = JOBS;
+    this.sheetTexts = SHEETS;
+    this.hazards = HAZARDS;
     this.decimal = decimal;
     this.units = UNITS;
     /** @type {Job} */
@@ -116,10 +122,14 @@ export class Card {
     this.endsView = new EndsView(this);
     this.rest = new Rest(this);
     this.dock = new Dock(this);
-    this.page = made("div", { className: "card-page" }, this.head.element, this.steps.element, this.rest.element);
-    this.element.replaceChildren(this.page, this.endsView.element, this.dock.element);
-    this.element.classList.add("card");
+    this.page = made("div", { class: "card-page" }, this.head.element, this.steps.element, this.rest.element);
+    this.showAll();
     startPrint(this);
+  }
+
+  showAll() {
+    this.element.replaceChildren(...[this.page, this.endsView?.element, this.dock?.element].filter((part) => part !== undefined));
+    this.element.classList.add("card");
   }
 
   listen() {
@@ -159,15 +169,9 @@ export class Card {
     return this.sheetText(sheet)?.title ?? sheet;
   }
 
-  /** @param {string} sheet @returns {{id: string, title: string, signal: string, says: string} | undefined} */
+  /** @param {string} sheet  of a card from elsewhere, perhaps one that is not here @returns {SheetText | undefined} */
   sheetText(sheet) {
-    for (const template of Object.values(this.templates)) {
-      for (const step of template.stages.flatMap((/** @type {any} */ stage) => stage.steps)) {
-        const found = step.needs?.find((/** @type {{id: string}} */ { id }) => id === sheet);
-        if (found) return found;
-      }
-    }
-    return undefined;
+    return Object.hasOwn(this.sheetTexts, sheet) ? this.sheetTexts[sheet] : undefined;
   }
 
   /** Why a step may not be ticked. @param {string} stepId */
@@ -196,7 +200,7 @@ export class Card {
    */
   async act(making, { step = "", isQuiet = false, ...options } = {}) {
     const at = options.at ?? Date.now();
-    const done = await doAct(this.id, (job) => begun(making(job), job, step, at), { ...options, at });
+    const done = await doAct(this.id, (job) => begun(making(job), job, step, at), { ...options, at, texts: this.texts });
     this.take(done.job);
     const past = done.did ? this.job.history[done.action] : null;
     if (past && !isQuiet) this.dock?.tell(pastSentence(past, this.words));
@@ -206,9 +210,10 @@ export class Card {
   /** @param {string} actionId */
   async takeBack(actionId) {
     const past = this.job.history[actionId];
-    const { job, did, left } = await undo(this.id, actionId);
+    const { job, did, left, blocks: why } = await undo(this.id, actionId, this.texts);
     this.take(job);
     const what = shortened(pastSentence(past, this.words), MOST_TOLD);
+    if (why.length) return this.refuse(say(this.words, "card_undo_held", { what }), why);
     if (!did) return this.dock?.tell(say(this.words, "card_undo_not", { what }), { isLoud: true });
     const key = left.length ? "card_undone_part" : "card_undone";
     return this.dock?.tell(say(this.words, key, { what }), { isLoud: true, act: button(this.words.card_redo, () => this.doAgain(actionId)) });
@@ -216,18 +221,44 @@ export class Card {
 
   /** @param {string} actionId */
   async doAgain(actionId) {
-    const { job, did } = await redo(this.id, actionId);
+    const { job, did, blocks: why } = await redo(this.id, actionId, this.texts);
     this.take(job);
     const what = pastSentence(this.job.history[actionId], this.words);
-    this.dock?.tell(did ? what : say(this.words, "card_redo_not", { what }), { isLoud: !did });
+    if (why.length) return this.refuse(say(this.words, "card_redo_held", { what }), why);
+    return this.dock?.tell(did ? what : say(this.words, "card_redo_not", { what }), { isLoud: !did });
+  }
+
+  /** Say what was not done, and why: what was confirmed may have lapsed since the page was painted. @param {string} what @param {import("../lib/job-ends.js").Block[]} why */
+  async refuse(what, why) {
+    await this.readSheets();
+    this.dock?.tell([what, ...this.whyNot(why)].join(" "), { isLoud: true });
   }
 
   /** The card as the store has it now. @param {Job | null} job */
   take(job) {
     if (!job) return;
+    const wasGone = this.job.gone > 0;
     this.job = job;
-    if (job.gone) location.href = `${this.base}job/`;
-    else this.paint();
+    if (job.gone && !wasGone) this.putAway();
+    if (job.gone) return;
+    if (wasGone) this.showAll();
+    this.paint();
+  }
+
+  /** The card has been deleted, here or in another window: what stands there is the way back. */
+  putAway() {
+    const { element } = this;
+    const hadFocus = element.contains(document.activeElement);
+    this.screen?.open(false);
+    clearTimeout(this.lapsing);
+    element.classList.remove("card");
+    this.paintNone(this.job, this.words.card_undo, () => this.bringBack());
+    if (hadFocus) /** @type {HTMLElement} */ (element.querySelector("button")).focus();
+  }
+
+  async bringBack() {
+    await this.act(restoreCard);
+    if (!this.job.gone) this.head?.name.focus({ preventScroll: true });
   }
 
   async readSheets() {
@@ -279,16 +310,20 @@ export class Card {
     if (allSteps(this.job).some(({ done }) => done)) this.steps?.show(this.open);
   }
 
-  /** @param {Job | null} job  one that has been deleted */
-  paintNone(job) {
+  /** @param {Job | null} job  one that has been deleted @param {string} [label]  of the way back @param {() => unknown} [bringBack] */
+  paintNone(job, label = this.words.card_bring_back, bringBack = () => this.restoreAndLoad(job?.id ?? "")) {
     const { words, base, element } = this;
-    const back = job && button(words.card_bring_back, async () => {
-      await doAct(job.id, restoreCard);
-      location.reload();
-    }, { className: "card-wide" });
-    const sentence = job ? say(words, "card_gone", { name: job.name }) : words.card_missing;
-    element.replaceChildren(made("p", { className: "lead" }, sentence), ...(back ? [back] : []), made("a", { className: "link", href: `${base}job/` }, made("b", {}, words.card_to_list)));
+    const name = job?.name.trim() || words.confirm_unnamed;
+    const lead = made("p", { class: "lead", id: "card-none" }, job ? say(words, "card_gone", { name }) : words.card_missing);
+    const back = job && button(label, bringBack, { class: "card-wide", "aria-describedby": lead.id });
+    element.replaceChildren(made("div", { class: "card-none" }, lead, back, made("a", { class: "link", href: `${base}job/` }, made("b", {}, words.card_to_list))));
     element.hidden = false;
+  }
+
+  /** @param {string} id */
+  async restoreAndLoad(id) {
+    await doAct(id, restoreCard);
+    location.reload();
   }
 }
 

@@ -3,10 +3,11 @@
  * back. Above them stands what a person must read; what merely went as it should is said to a screen reader alone.
  */
 
-import { lastAction } from "../lib/job.js";
+import { lastAction } from "../lib/job-history.js";
 import { countOpen } from "../lib/job-ends.js";
-import { button, give, made, renew, shortened } from "./job-kit.js";
+import { give, renew, shortened } from "./job-kit.js";
 import { pastSentence } from "./job-words.js";
+import { button, made } from "./made.js";
 
 const MOST = 44; // letters of what would be undone: two lines on a small phone
 
@@ -14,10 +15,10 @@ export class Dock {
   /** @param {import("./job-card.js").Card} card */
   constructor(card) {
     this.card = card;
-    this.told = made("div", { className: "card-told", role: "status" });
-    this.tag = button("", () => card.endsView?.toggle(), { className: "card-count", "aria-controls": "loose-ends" });
-    this.undo = button("", () => this.takeBack(), { className: "card-undo" });
-    this.element = made("div", { className: "card-dock", role: "group", "aria-label": card.words.card_dock }, this.told, this.tag, this.undo);
+    this.told = made("div", { class: "card-told", role: "status" });
+    this.tag = button("", () => card.endsView?.toggle(), { class: "card-count", "aria-controls": "loose-ends" });
+    this.undo = button("", () => this.takeBack(), { class: "card-undo" });
+    this.element = made("div", { class: "card-dock", role: "group", "aria-label": card.words.card_dock }, this.told, this.tag, this.undo);
   }
 
   paint() {

@@ -1,11 +1,13 @@
 /** A loose end as a tag that hangs on the card until it is closed, and what opens new ones. */
 
-import { changeEnd, closeEnd, openEnd, remove } from "../lib/job-deeds.js";
+import { changeEnd, closeEnd, openEnd } from "../lib/end-deeds.js";
+import { remove } from "../lib/job-deeds.js";
 import { END_KINDS, MOST_PIECES } from "../lib/job-shape.js";
 import { newId } from "../lib/job-store.js";
 import { NumberProblem, readNumber } from "../lib/number.js";
-import { button, fold, labelled, made, newName, say } from "./job-kit.js";
+import { fold, labelled, newName, say } from "./job-kit.js";
 import { endDetails, endName, when } from "./job-words.js";
+import { button, made } from "./made.js";
 
 /** @typedef {import("./job-card.js").Card} Card */
 /** @typedef {import("../lib/job-ends.js").OpenEnd} OpenEnd */
@@ -22,11 +24,11 @@ export function endTag(card, end, whence = null) {
   });
   const closing = end.left > 1 ? [act("card_end_close_one", 1), act("card_end_close_all", end.left)] : [act("card_end_close", 1)];
   return [
-    made("p", { className: "card-tag-name" }, made("b", {}, name)),
+    made("p", { class: "card-tag-name" }, made("b", {}, name)),
     details ? made("p", {}, details) : null,
-    made("p", { className: "small" }, say(words, "card_end_since", { at: when(end.at) })),
+    made("p", { class: "small" }, say(words, "card_end_since", { at: when(end.at) })),
     whence,
-    made("div", { className: "card-acts" }, ...closing),
+    made("div", { class: "card-acts" }, ...closing),
     changeFold(card, end),
   ];
 }
@@ -40,8 +42,8 @@ function changeFold(card, end) {
     if (!given) return;
     await card.act((job) => changeEnd(job, end.id, given, Date.now()));
   });
-  const off = button(words.card_end_delete, () => card.act((job) => remove(job, "ends", end.id, Date.now())), { className: "card-off" });
-  return fold(words.card_end_change, form.element, made("div", { className: "card-acts" }, keep, off));
+  const off = button(words.card_end_delete, () => card.act((job) => remove(job, "ends", end.id, Date.now())), { class: "card-off" });
+  return fold(words.card_end_change, form.element, made("div", { class: "card-acts" }, keep, off));
 }
 
 /** The fields of a loose end. */
@@ -50,15 +52,15 @@ class EndForm {
   constructor(card, end) {
     const { words } = card;
     this.words = words;
-    const field = (/** @type {string} */ value, more = {}) => made("input", { type: "text", value, autocomplete: "off", maxLength: 500, ...more });
-    this.problem = made("p", { className: "fault", role: "status", id: newName("card-problem"), hidden: true });
+    const field = (/** @type {string} */ value, more = {}) => made("input", { type: "text", value, autocomplete: "off", maxlength: 500, ...more });
+    this.problem = made("p", { class: "fault", role: "status", id: newName("card-problem"), hidden: true });
     /** @type {Fields} */
     this.fields = {
-      place: field(end.place ?? ""), count: field(String(end.count ?? 1), { "aria-describedby": this.problem.id, maxLength: 20 }),
+      place: field(end.place ?? ""), count: field(String(end.count ?? 1), { "aria-describedby": this.problem.id, maxlength: 20 }),
       words: field(end.words ?? "", { "aria-describedby": this.problem.id }), size: field(end.size ?? ""), bag: field(end.bag ?? ""),
     };
     const rows = /** @type {const} */ (["place", "count", "words", "size", "bag"]).map((name) => labelled(words[`card_end_${name}`], this.fields[name]));
-    this.element = made("div", { className: "card-form" }, ...rows, this.problem);
+    this.element = made("div", { class: "card-form" }, ...rows, this.problem);
   }
 
   /** What stands in the fields, or null and a sentence. @param {number} least  pieces @param {boolean} [needsWords] */
@@ -78,7 +80,11 @@ class EndForm {
     this.problem.hidden = !problem;
     this.problem.textContent = problem;
     field.setAttribute("aria-invalid", String(problem !== ""));
-    if (problem) field.focus();
+    if (!problem) return;
+    // Where the field stands, not below fields that are right.
+    field.closest(".card-field")?.append(this.problem);
+    field.focus();
+    this.problem.scrollIntoView({ block: "nearest" });
   }
 
   clear() {
@@ -101,8 +107,8 @@ export class EndOpener {
     };
     const kinds = END_KINDS.map((kind) => button(words[`job_end_${kind}`], () => open(kind)));
     const heading = made("p", { id: newName("card-kinds") }, made("b", {}, words.card_end_kinds));
-    const list = made("div", { className: "card-kinds", role: "group", "aria-labelledby": heading.id }, ...kinds);
-    this.element = fold(words.card_end_open, heading, list, made("p", { className: "small" }, words.card_end_fields), form.element);
+    const list = made("div", { class: "card-kinds", role: "group", "aria-labelledby": heading.id }, ...kinds);
+    this.element = fold(words.card_end_open, heading, list, made("p", { class: "small" }, words.card_end_fields), form.element);
   }
 }
 

@@ -1,10 +1,11 @@
 /** All loose ends of a card, in place of its steps: what is open, to be closed piece by piece; what is closed, to be opened again. */
 
-import { reopenEnd } from "../lib/job-deeds.js";
+import { reopenEnd } from "../lib/end-deeds.js";
 import { closedEnds, openEnds } from "../lib/job-ends.js";
 import { EndOpener, endTag } from "./job-end-tags.js";
-import { button, focusOn, fold, made, renew, renewEach, say } from "./job-kit.js";
+import { focusOn, fold, renew, renewEach, say } from "./job-kit.js";
 import { countSentence, endName, when } from "./job-words.js";
+import { button, made } from "./made.js";
 
 export class EndsView {
   /** @param {import("./job-card.js").Card} card */
@@ -13,13 +14,13 @@ export class EndsView {
     this.isOpen = false;
     this.was = 0;
     const { words } = card;
-    this.heading = made("h2", { tabIndex: -1 }, words.card_ends);
-    this.count = made("p", { className: "card-ends-count" });
-    this.open = made("ul", { className: "card-tags" });
-    this.closed = made("ul", { className: "card-closed" });
+    this.heading = made("h2", { tabindex: -1 }, words.card_ends);
+    this.count = made("p", { class: "card-ends-count" });
+    this.open = made("ul", { class: "card-tags" });
+    this.closed = made("ul", { class: "card-closed" });
     this.closedFold = fold(words.card_ends_closed, this.closed);
-    const back = () => button(words.card_ends_back, () => this.toggle(), { className: "card-wide" });
-    this.element = made("section", { id: "loose-ends", className: "card-ends", hidden: true }, this.heading, this.count, back(), this.open, new EndOpener(card, "").element, this.closedFold, back());
+    const back = () => button(words.card_ends_back, () => this.toggle(), { class: "card-wide" });
+    this.element = made("section", { id: "loose-ends", class: "card-ends", hidden: true }, this.heading, this.count, back(), this.open, new EndOpener(card, "").element, this.closedFold, back());
   }
 
   toggle() {
@@ -56,7 +57,7 @@ export class EndsView {
       this.toggle();
       card.openStep(step);
       card.steps?.show(step, { isFocused: true });
-    }, { className: "card-quiet" });
+    }, { class: "card-quiet" });
   }
 
   /** @param {import("../lib/job-ends.js").OpenEnd} end */

@@ -3,19 +3,20 @@
 import { resume } from "../lib/job-deeds.js";
 import { progress } from "../lib/job-list.js";
 import { interrupt } from "../lib/job-store.js";
-import { button, made, renew, say } from "./job-kit.js";
+import { renew, say } from "./job-kit.js";
 import { progressSentence, when } from "./job-words.js";
+import { button, made } from "./made.js";
 
 export class Head {
   /** @param {import("./job-card.js").Card} card */
   constructor(card) {
     this.card = card;
-    this.name = made("h2", { className: "card-name" });
-    this.progress = made("p", { className: "card-progress" });
-    this.state = made("p", { className: "card-state", role: "status" });
-    this.going = made("div", { className: "card-going" });
+    this.name = made("h2", { class: "card-name", tabindex: -1 });
+    this.progress = made("p", { class: "card-progress" });
+    this.state = made("p", { class: "card-state", role: "status" });
+    this.going = made("div", { class: "card-going" });
     const where = made("div", {}, this.progress, this.state);
-    this.element = made("header", { className: "card-head" }, this.name, made("div", { className: "card-where" }, where, this.going));
+    this.element = made("header", { class: "card-head" }, this.name, made("div", { class: "card-where" }, where, this.going));
   }
 
   paint() {
@@ -32,8 +33,8 @@ export class Head {
   stopped(since) {
     const { words } = this.card;
     return [
-      made("div", { className: "card-stopped" }, made("b", {}, say(words, "card_stopped", { at: when(since) })), made("p", {}, words.card_stopped_says)),
-      button(words.card_go_on, () => this.card.act((job) => resume(job)), { "data-key": "going", className: "card-wide card-main" }),
+      made("div", { class: "card-stopped" }, made("b", {}, say(words, "card_stopped", { at: when(since) })), made("p", {}, words.card_stopped_says)),
+      button(words.card_go_on, () => this.card.act((job) => resume(job)), { "data-key": "going", class: "card-wide card-main" }),
     ];
   }
 

@@ -1,8 +1,9 @@
 /** A file of cards into the phone: chosen, looked at as a whole, and brought in by one more tap, which can be taken back. */
 
-import { doImport, importedAt, planned, readFile, undoImport } from "../lib/job-file.js";
-import { button, focusOn, made, say } from "./job-kit.js";
-import { when } from "./job-words.js";
+import { doImport, planned, readFile } from "../lib/job-file.js";
+import { ImportAside } from "./import-aside.js";
+import { focusOn, say } from "./job-kit.js";
+import { button, made } from "./made.js";
 
 /** @typedef {import("../lib/job-file.js").Plan} Plan */
 /** @typedef {import("../lib/job-file.js").Read} Read */
@@ -14,10 +15,10 @@ export class Importer {
     this.again = again;
     this.field = made("input", { type: "file", accept: ".json,application/json,text/plain", hidden: true, "aria-label": words.card_in_choose });
     this.told = made("p", { role: "status" });
-    this.found = made("div", { className: "card-in" });
-    this.element = made("div", { className: "card-in-out" }, button(words.card_in_choose, () => this.field.click()), this.field, this.told, this.found);
+    this.aside = new ImportAside(words, again);
+    this.found = made("div", { class: "card-in" });
+    this.element = made("div", { class: "card-in-out" }, button(words.card_in_choose, () => this.field.click()), this.field, this.told, this.found, this.aside.element);
     this.field.addEventListener("change", () => void this.take());
-    void this.offerBack();
   }
 
   async take() {
@@ -33,7 +34,12 @@ export class Importer {
       return;
     }
     this.told.textContent = say(this.words, "card_in_bad", { name: file.name });
-    this.found.replaceChildren(made("ul", { className: "card-faults" }, ...read.problems.map(({ key, fields }) => made("li", { className: "fault" }, say(this.words, key, fields)))));
+    this.found.replaceChildren(made("ul", { class: "card-faults" }, ...read.problems.map(({ key, fields }) => made("li", { class: "fault" }, say(this.words, key, this.placed(fields))))));
+  }
+
+  /** Fields of a sentence; what is wrong with the file as a whole has no place in it. @param {Record<string, string | number>} fields @returns {Record<string, string | number>} */
+  placed(fields) {
+    return fields.where === "/" ? { ...fields, where: this.words.card_in_whole } : fields;
   }
 
   /** What will change, the other way to do it, and the tap that does it. @param {Read} read @param {"merge" | "replace"} way @param {string} [before]  a sentence that comes first */
@@ -42,10 +48,10 @@ export class Importer {
     const plan = await planned(read, way);
     const other = way === "merge" ? "replace" : "merge";
     const heading = made("h3", {}, words[`card_in_${way}`]);
-    const acts = made("div", { className: "card-acts" },
-      button(words[`card_in_do_${way}`], () => this.bringIn(read, way, plan), { className: way === "merge" ? "card-main" : "card-off" }),
+    const acts = made("div", { class: "card-acts" },
+      button(words[`card_in_do_${way}`], () => this.bringIn(read, way, plan), { class: way === "merge" ? "card-main" : "card-off" }),
       button(words[`card_in_see_${other}`], () => this.show(read, other)), button(words.card_in_leave, () => this.leave()));
-    this.found.replaceChildren(...(before ? [made("p", { className: "fault" }, before)] : []), heading, made("ul", { className: "card-fates" }, ...this.fates(plan).map((line) => made("li", {}, line))), acts);
+    this.found.replaceChildren(...(before ? [made("p", { class: "fault" }, before)] : []), heading, made("ul", { class: "card-fates" }, ...this.fates(plan).map((line) => made("li", {}, line))), acts);
     focusOn(heading);
   }
 
@@ -75,29 +81,15 @@ export class Importer {
       this.told.textContent = words.card_file_full;
       return;
     }
+    this.found.replaceChildren();
     this.told.textContent = words.card_in_done;
-    await this.offerBack();
+    focusOn(this.told);
+    await this.aside.paint();
     this.again();
   }
 
   leave() {
     this.found.replaceChildren();
     this.told.textContent = this.words.card_in_left;
-  }
-
-  async offerBack() {
-    const at = await importedAt();
-    if (!at) {
-      this.found.replaceChildren();
-      return;
-    }
-    const back = button(this.words.card_in_undo, async () => {
-      const { kept, isStale } = await undoImport();
-      this.told.textContent = this.words[isStale ? "card_file_undo_stale" : kept ? "card_in_undone" : "card_file_full"];
-      if (isStale || !kept) return;
-      this.found.replaceChildren();
-      this.again();
-    });
-    this.found.replaceChildren(made("p", {}, say(this.words, "card_in_last", { at: when(at) })), back);
   }
 }

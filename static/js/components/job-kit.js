@@ -1,7 +1,7 @@
 /** What the parts of the job card make their elements with. */
 
 import { fill } from "./figure-paint.js";
-import { draw } from "./made.js";
+import { draw, made } from "./made.js";
 
 /** @typedef {Record<string, string>} Words */
 
@@ -12,31 +12,6 @@ let named = 0;
 /** @type {WeakMap<Element, string>} what an element was painted from */
 const painted = new WeakMap();
 
-/**
- * @template {keyof HTMLElementTagNameMap} Tag
- * @param {Tag} tag
- * @param {Record<string, any>} [given]  properties; what holds a hyphen, and `role`, is an attribute; undefined: left out
- * @param {...(Node | string | null)} children  null: left out
- * @returns {HTMLElementTagNameMap[Tag]}
- */
-export function made(tag, given = {}, ...children) {
-  const element = document.createElement(tag);
-  for (const [name, value] of Object.entries(given)) {
-    if (value === undefined) continue;
-    if (name.includes("-") || name === "role") element.setAttribute(name, String(value));
-    else /** @type {any} */ (element)[name] = value;
-  }
-  element.append(...children.filter((child) => child !== null));
-  return element;
-}
-
-/** @param {string} text @param {() => unknown} act @param {Record<string, any>} [given] */
-export function button(text, act, given = {}) {
-  const element = made("button", { type: "button", ...given }, text);
-  element.addEventListener("click", () => void act());
-  return element;
-}
-
 /** An id that no other element of the page has. @param {string} name */
 export function newName(name) {
   named += 1;
@@ -46,12 +21,12 @@ export function newName(name) {
 /** A field with its label and, below, a line for what is wrong. @param {string} label @param {HTMLInputElement | HTMLTextAreaElement} field @param {...Node} beside */
 export function labelled(label, field, ...beside) {
   field.id ||= newName("card-field");
-  return made("div", { className: "card-field" }, made("label", { htmlFor: field.id }, label), made("div", { className: "card-typed" }, field, ...beside));
+  return made("div", { class: "card-field" }, made("label", { for: field.id }, label), made("div", { class: "card-typed" }, field, ...beside));
 }
 
 /** A fold that starts shut. @param {string} title @param {...Node} inside */
 export function fold(title, ...inside) {
-  return made("details", { className: "fold card-fold" }, made("summary", {}, title), ...inside);
+  return made("details", { class: "fold card-fold" }, made("summary", {}, title), ...inside);
 }
 
 /**
@@ -91,7 +66,7 @@ export function say(words, key, fields = {}) {
 
 /** The panel of a signal word, as kit.html makes it. @param {string} signal @param {Words} words */
 export function signalPanel(signal, words) {
-  return made("b", { className: `signal signal-${signal.toLowerCase()}` }, signal === "NOTICE" ? null : icon("alert"), words[`signal_word_${signal}`]);
+  return made("b", { class: `signal signal-${signal.toLowerCase()}` }, signal === "NOTICE" ? null : icon("alert"), words[`signal_word_${signal}`]);
 }
 
 /** @param {string} name */

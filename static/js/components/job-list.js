@@ -5,14 +5,15 @@ import { removeCard, restoreCard } from "../lib/job-deeds.js";
 import { countOpen } from "../lib/job-ends.js";
 import { makeFile } from "../lib/job-file.js";
 import { progress } from "../lib/job-list.js";
-import { lastTouched } from "../lib/job.js";
+import { lastTouched } from "../lib/job-history.js";
 import { addJob, allJobs, doAct, newId } from "../lib/job-store.js";
 import { watchOthers, watchState } from "../lib/store.js";
 import { Importer } from "./job-in.js";
-import { button, fold, labelled, made, newName, renewEach, say } from "./job-kit.js";
+import { fold, labelled, newName, renewEach, say } from "./job-kit.js";
 import { outPanel } from "./job-out.js";
 import { csvFile } from "./job-rest.js";
 import { countSentence, progressSentence, when } from "./job-words.js";
+import { button, made } from "./made.js";
 
 /** @typedef {import("../lib/job.js").Job} Job */
 
@@ -29,17 +30,17 @@ class List {
     this.base = base;
     /** @type {Job[]} */
     this.jobs = [];
-    this.state = made("p", { className: "card-state", role: "status" });
-    this.told = made("div", { className: "card-list-told", role: "status" });
-    this.heading = made("h2", { tabIndex: -1 }, words.card_list);
-    this.list = made("ul", { className: "card-list" });
-    this.gone = made("ul", { className: "card-list" });
+    this.state = made("p", { class: "card-state", role: "status" });
+    this.told = made("div", { class: "card-list-told", role: "status" });
+    this.heading = made("h2", { tabindex: -1 }, words.card_list);
+    this.list = made("ul", { class: "card-list" });
+    this.gone = made("ul", { class: "card-list" });
     this.goneFold = fold(words.card_list_gone, this.gone);
   }
 
   async begin() {
     const { words } = this;
-    const out = made("div", { className: "card-in-out" }, outPanel(words, words.card_export, () => makeFile(null, Date.now())), outPanel(words, words.card_csv_all, () => csvFile(this.jobs, words)));
+    const out = made("div", { class: "card-in-out" }, outPanel(words, words.card_export, () => makeFile(null, Date.now())), outPanel(words, words.card_csv_all, () => csvFile(this.jobs, words)));
     const files = fold(words.card_files, made("p", {}, words.card_files_say), out, new Importer(words, () => this.again()).element);
     this.element.replaceChildren(this.heading, this.state, this.list, this.told, this.maker(), this.goneFold, files);
     watchState((state) => {
@@ -68,11 +69,11 @@ class List {
     const { words } = this;
     const { ends } = countOpen(job);
     const name = nameOf(job, words);
-    const link = made("a", { className: "link", href: `${this.base}?job=${encodeURIComponent(job.id)}` },
+    const link = made("a", { class: "link", href: `${this.base}?job=${encodeURIComponent(job.id)}` },
       made("b", {}, name),
       made("span", {}, progressSentence(progress(job), words), " · ", say(words, "card_touched", { at: when(lastTouched(job)) })),
-      ends ? made("span", { className: "card-mini" }, countSentence(ends, words)) : null);
-    const off = button(words.card_delete, () => this.remove(job), { className: "card-off", "aria-label": say(words, "card_delete_what", { thing: name }) });
+      ends ? made("span", { class: "card-mini" }, countSentence(ends, words)) : null);
+    const off = button(words.card_delete, () => this.remove(job), { class: "card-off", "aria-label": say(words, "card_delete_what", { thing: name }) });
     return [link, off];
   }
 
@@ -106,8 +107,8 @@ class List {
   /** Makes a card from nothing. */
   maker() {
     const { words } = this;
-    const problem = made("p", { className: "fault", role: "status", id: newName("card-problem"), hidden: true });
-    const field = made("input", { type: "text", autocomplete: "off", maxLength: 500, "aria-describedby": problem.id });
+    const problem = made("p", { class: "fault", role: "status", id: newName("card-problem"), hidden: true });
+    const field = made("input", { type: "text", autocomplete: "off", maxlength: 500, "aria-describedby": problem.id });
     let isMaking = false;
     const go = async () => {
       const name = field.value.trim();
@@ -125,7 +126,7 @@ class List {
     };
     field.addEventListener("keydown", ({ key }) => key === "Enter" && void go());
     addEventListener("pageshow", () => (isMaking = false));
-    return fold(words.card_new, made("div", { className: "card-form" }, labelled(words.card_new_name, field), problem, button(words.card_new_make, go)));
+    return fold(words.card_new, made("div", { class: "card-form" }, labelled(words.card_new_name, field), problem, button(words.card_new_make, go)));
   }
 }
 

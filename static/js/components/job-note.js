@@ -3,11 +3,12 @@
  * texts stand there until one is chosen.
  */
 
-import { settleNote, writeNote } from "../lib/job-deeds.js";
+import { settleNote, writeNote } from "../lib/step-deeds.js";
 import { notesBeside } from "../lib/job-list.js";
 import { newId } from "../lib/job-store.js";
-import { button, labelled, made, renew, say } from "./job-kit.js";
+import { labelled, renew, say } from "./job-kit.js";
 import { when } from "./job-words.js";
+import { button, made } from "./made.js";
 
 const PAUSE_MS = 400;
 const MOST = 100000;
@@ -18,9 +19,9 @@ export class Note {
     this.card = card;
     this.step = step;
     const note = card.job.steps[step].note;
-    this.field = made("textarea", { rows: 2, value: note, maxLength: MOST, "data-key": `note ${step}` });
-    this.beside = made("div", { className: "card-beside" });
-    this.element = made("div", { className: "card-note" }, labelled(card.words.card_note, this.field), this.beside);
+    this.field = made("textarea", { rows: 2, maxlength: MOST, "data-key": `note ${step}` }, note);
+    this.beside = made("div", { class: "card-beside" });
+    this.element = made("div", { class: "card-note" }, labelled(card.words.card_note, this.field), this.beside);
     /** The text that the person began from, or saved last. */
     this.base = note;
     /** The text that is known to be kept. */
@@ -90,9 +91,9 @@ export class Note {
   /** @param {string} note @param {import("../lib/job.js").Entry & {id: string}} entry */
   choice(note, { id, value, at }) {
     const { words } = this.card;
-    const texts = [["card_note_here", note, ""], ["card_note_there", value, when(at)]].map(([key, text, time]) => made("div", { className: "card-version" }, made("b", {}, say(words, key, { at: time })), made("p", {}, text)));
+    const texts = [["card_note_here", note, ""], ["card_note_there", value, when(at)]].map(([key, text, time]) => made("div", { class: "card-version" }, made("b", {}, say(words, key, { at: time })), made("p", {}, text)));
     const pick = (/** @type {string} */ key, /** @type {string} */ text) => button(words[key], () => this.settle(id, text));
-    const acts = made("div", { className: "card-acts" }, pick("card_note_first", note), pick("card_note_second", value), pick("card_note_both", [note, value].filter(Boolean).join("\n")));
+    const acts = made("div", { class: "card-acts" }, pick("card_note_first", note), pick("card_note_second", value), pick("card_note_both", [note, value].filter(Boolean).join("\n")));
     return [made("p", {}, made("b", {}, words.card_note_two)), ...texts, acts];
   }
 

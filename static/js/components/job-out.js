@@ -3,7 +3,8 @@
  * the tap that takes it, since a browser shares nothing that it had to wait for; and nothing is said to have happened that has not.
  */
 
-import { button, focusOn, made, say } from "./job-kit.js";
+import { focusOn, say } from "./job-kit.js";
+import { button, made } from "./made.js";
 
 /** @typedef {{blob: Blob, name: string, isTooLarge?: boolean, lacking?: number}} Ready */
 
@@ -15,9 +16,9 @@ const MOST_TEXT = 2 * 1024 * 1024;
  * @param {() => Promise<Ready>} make
  */
 export function outPanel(words, label, make) {
-  const told = made("p", { role: "status", className: "card-out-told" });
-  const ways = made("div", { className: "card-acts" });
-  const text = made("textarea", { readOnly: true, hidden: true, rows: 6, "aria-label": words.card_out_text_label });
+  const told = made("p", { role: "status", class: "card-out-told" });
+  const ways = made("div", { class: "card-acts" });
+  const text = made("textarea", { readonly: true, hidden: true, rows: 6, "aria-label": words.card_out_text_label });
   const go = button(label, async () => {
     told.textContent = words.card_out_making;
     ways.replaceChildren();
@@ -31,7 +32,7 @@ export function outPanel(words, label, make) {
       told.textContent = words.card_out_failed;
     }
   });
-  return made("div", { className: "card-out" }, go, told, ways, text);
+  return made("div", { class: "card-out" }, go, told, ways, text);
 }
 
 /** @param {Ready} ready @param {Record<string, string>} words */
@@ -43,8 +44,8 @@ function readySentences({ blob, name, isTooLarge, lacking }, words) {
   ].filter(Boolean);
 }
 
-/** @param {number} bytes */
-function sizeOf(bytes) {
+/** '12 kB', '3.4 MB'. @param {number} bytes */
+export function sizeOf(bytes) {
   return bytes < 1e6 ? `${Math.ceil(bytes / 1000)} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
 }
 
@@ -97,7 +98,7 @@ async function shared(file, title, words) {
 
 /** @param {File} file @param {string} name @param {Record<string, string>} words @param {HTMLElement} told */
 function downloadLink(file, name, words, told) {
-  const link = made("a", { className: "call", href: URL.createObjectURL(file), download: name }, made("b", {}, words.card_out_download));
+  const link = made("a", { class: "call", href: URL.createObjectURL(file), download: name }, made("b", {}, words.card_out_download));
   link.addEventListener("click", () => (told.textContent = say(words, "card_out_downloading", { name })));
   return link;
 }

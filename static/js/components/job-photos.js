@@ -3,8 +3,9 @@
 import { describePhoto, remove } from "../lib/job-deeds.js";
 import { thingsAt } from "../lib/job-list.js";
 import { addPhoto, photo, prepare } from "../lib/photos.js";
-import { button, labelled, made, renewEach, say } from "./job-kit.js";
+import { labelled, renewEach, say } from "./job-kit.js";
 import { when } from "./job-words.js";
+import { button, made } from "./made.js";
 
 export class Photos {
   /** @param {import("./job-card.js").Card} card @param {string} step  '' for none */
@@ -14,11 +15,11 @@ export class Photos {
     const { words } = card;
     /** @type {Map<string, string>} photo -> address of its picture in this window */
     this.addresses = new Map();
-    this.list = made("ul", { className: "card-photos" });
-    this.told = made("p", { role: "status", className: "card-photo-told" });
+    this.list = made("ul", { class: "card-photos" });
+    this.told = made("p", { role: "status", class: "card-photo-told" });
     const [camera, choose] = [this.chooser(true), this.chooser(false)];
-    const acts = made("div", { className: "card-acts" }, button(words.card_photo_take, () => camera.click()), button(words.card_photo_choose, () => choose.click()));
-    this.element = made("div", { className: "card-photo" }, this.list, acts, this.told, camera, choose);
+    const acts = made("div", { class: "card-acts" }, button(words.card_photo_take, () => camera.click()), button(words.card_photo_choose, () => choose.click()));
+    this.element = made("div", { class: "card-photo" }, this.list, acts, this.told, camera, choose);
   }
 
   /** The browser's own way to a picture; a button of ours opens it. @param {boolean} isCamera */
@@ -57,16 +58,16 @@ export class Photos {
     const { card } = this;
     const { words } = card;
     const alt = said || say(words, "card_photo_of", { at: when(at) });
-    const image = made("img", { alt, className: "card-picture" });
+    const image = made("img", { alt, class: "card-picture" });
     const open = button("", () => {
       const isLarge = open.classList.toggle("is-large");
       open.setAttribute("aria-expanded", String(isLarge));
-    }, { className: "card-picture-open", "aria-expanded": "false", "aria-label": say(words, "card_photo_open", { photo: alt }), "data-key": `photo ${id}` });
+    }, { class: "card-picture-open", "aria-expanded": "false", "aria-label": say(words, "card_photo_open", { photo: alt }), "data-key": `photo ${id}` });
     open.append(image);
     void this.address(id).then((address) => (address ? (image.src = address) : open.replaceWith(made("p", {}, words.card_photo_gone))));
-    const field = made("input", { type: "text", value: said, maxLength: 2000, autocomplete: "off", "data-key": `photo words ${id}` });
+    const field = made("input", { type: "text", value: said, maxlength: 2000, autocomplete: "off", "data-key": `photo words ${id}` });
     field.addEventListener("change", () => void card.act((job) => describePhoto(job, id, field.value.trim())));
-    const off = button(words.card_photo_remove, () => card.act((job) => remove(job, "photos", id, Date.now())), { className: "card-off" });
+    const off = button(words.card_photo_remove, () => card.act((job) => remove(job, "photos", id, Date.now())), { class: "card-off" });
     return [open, labelled(words.card_photo_words, field), off];
   }
 

@@ -1,17 +1,18 @@
 /** The card as a clean sheet: every step open, with values, loose ends and readings, and nothing to press. Made when it is printed. */
 
 import { endDetails, endName, countSentence, progressSentence, when } from "./job-words.js";
-import { closedEnds, openEnds } from "../lib/job-ends.js";
+import { closedEnds, openEnds, sheetsOf } from "../lib/job-ends.js";
 import { progress, stagesOf, stepsOf, thingsAt } from "../lib/job-list.js";
 import { withUnit } from "../lib/display.js";
-import { made, say } from "./job-kit.js";
+import { say } from "./job-kit.js";
+import { made } from "./made.js";
 
 const LISTS = /** @type {const} */ (["ready", "new", "apart", "photo", "touch"]);
 const BLANKS = /** @type {const} */ ([["manual", "manual"], ["read", "reading"]]);
 
 /** @param {import("./job-card.js").Card} card */
 export function startPrint(card) {
-  const sheet = made("div", { className: "card-sheet", hidden: true });
+  const sheet = made("div", { class: "card-sheet", hidden: true });
   card.element.append(sheet);
   const make = () => {
     sheet.replaceChildren(...sheetOf(card));
@@ -32,9 +33,9 @@ function sheetOf(card) {
   const { job, words } = card;
   const open = openEnds(job);
   return [
-    made("h2", { className: "card-name" }, job.name.trim() || words.confirm_unnamed),
+    made("h2", { class: "card-name" }, job.name.trim() || words.confirm_unnamed),
     made("p", {}, say(words, "card_print_head", { progress: progressSentence(progress(job), words), ends: countSentence(open.length, words), at: when(Date.now()) })),
-    ...(open.length ? [made("section", { className: "sheet-ends" }, made("h3", {}, words.card_ends), made("ul", {}, ...open.map((end) => made("li", {}, box(false), endLine(end, words)))))] : []),
+    ...(open.length ? [made("section", { class: "sheet-ends" }, made("h3", {}, words.card_ends), made("ul", {}, ...open.map((end) => made("li", {}, box(false), endLine(end, words)))))] : []),
     ...stagesOf(job).map((stage, n) => made("section", {}, made("h3", {}, say(words, "job_stage", { number: n + 1, title: stage.title })), made("ol", {}, ...stepsOf(job, stage.id).map(({ id }) => stepOf(card, id))))),
     ...strays(card),
     ...closed(card),
@@ -46,17 +47,17 @@ function stepOf(card, id) {
   const { job, words } = card;
   const step = job.steps[id];
   const text = card.textOf(id);
-  const needs = [...new Set([...(text?.needs ?? []).map((/** @type {{id: string}} */ one) => one.id), ...step.needs])].map((sheet) => card.sheetTitle(sheet));
+  const needs = sheetsOf(step, text).map((sheet) => card.sheetTitle(sheet));
   const ticked = new Set(thingsAt(job, "entries", id).filter(({ sort }) => sort === "check").map(({ label }) => label));
   const lists = LISTS.filter((name) => text?.[name]?.length).map((name) => list(words[`job_${name}`], text?.[name].map((/** @type {string} */ label) => made("li", {}, box(ticked.has(label)), label))));
   const state = step.done ? say(words, "card_step_done", { at: when(step.done) }) : "";
-  return made("li", { className: "sheet-step" },
+  return made("li", { class: "sheet-step" },
     made("p", {}, box(step.done > 0), made("b", {}, card.titleOf(id)), state ? ` ${state}` : ""),
     ...(needs.length ? [made("p", {}, say(words, "card_print_needs", { sheets: needs.join(" · ") }))] : []),
     ...(step.gate || text?.gate ? [made("p", {}, words.job_gate_first_start)] : []),
     ...(text?.note ? [made("p", {}, text.note)] : []),
     ...lists, ...blanks(card, id), ...things(card, id),
-    ...(step.note ? [made("p", { className: "sheet-note" }, made("b", {}, words.card_note), " ", step.note)] : []));
+    ...(step.note ? [made("p", { class: "sheet-note" }, made("b", {}, words.card_note), " ", step.note)] : []));
 }
 
 /** What is asked and not answered yet: lines to write on. @param {import("./job-card.js").Card} card @param {string} id */
@@ -65,7 +66,7 @@ function blanks(card, id) {
   const known = new Set(thingsAt(card.job, "entries", id).map(({ sort, label }) => `${sort} ${label}`));
   return BLANKS.flatMap(([name, sort]) => {
     const open = (text?.[name] ?? []).filter((/** @type {{label: string}} */ { label }) => !known.has(`${sort} ${label}`));
-    return open.length ? [list(card.words[`job_${name}`], open.map((/** @type {any} */ one) => made("li", {}, one.label, " ", made("span", { className: "sheet-line" }), " ", card.units.units[one.in].symbol, ...(name === "manual" ? [` ${card.words.job_page} `, made("span", { className: "sheet-line" })] : []))))] : [];
+    return open.length ? [list(card.words[`job_${name}`], open.map((/** @type {any} */ one) => made("li", {}, one.label, " ", made("span", { class: "sheet-line" }), " ", card.units.units[one.in].symbol, ...(name === "manual" ? [` ${card.words.job_page} `, made("span", { class: "sheet-line" })] : []))))] : [];
   });
 }
 
@@ -102,7 +103,7 @@ function endLine(end, words) {
 
 /** @param {boolean} isTicked */
 function box(isTicked) {
-  return made("span", { className: "card-box" }, isTicked ? "✓" : "");
+  return made("span", { class: "card-box" }, isTicked ? "✓" : "");
 }
 
 /** @param {string} title @param {HTMLElement[]} items */

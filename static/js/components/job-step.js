@@ -3,19 +3,22 @@
  * what comes loose, and last the large control that says it is done.
  */
 
-import { lookAt, openEnd, remove, tick, untick } from "../lib/job-deeds.js";
-import { CONFIRMED_MS, confirmed } from "../lib/confirmed.js";
-import { openEnds } from "../lib/job-ends.js";
+import { lookAt, remove } from "../lib/job-deeds.js";
+import { openEnd } from "../lib/end-deeds.js";
+import { tick, untick } from "../lib/step-deeds.js";
+import { CONFIRMED_MS } from "../lib/confirmed.js";
+import { openEnds, sheetsOf } from "../lib/job-ends.js";
 import { thingsAt } from "../lib/job-list.js";
 import { newId } from "../lib/job-store.js";
 import { Asks } from "./job-asks.js";
 import { StepEdit } from "./job-edit.js";
 import { EndOpener, endTag } from "./job-end-tags.js";
-import { button, icon, made, newName, renew, renewEach, say, signalPanel } from "./job-kit.js";
+import { icon, newName, renew, renewEach, say, signalPanel } from "./job-kit.js";
 import { keptLinks, roundLinks } from "./job-links.js";
 import { Note } from "./job-note.js";
 import { Photos } from "./job-photos.js";
 import { endName, when } from "./job-words.js";
+import { button, made } from "./made.js";
 
 /** Lists of prompts in the order of the work; each line can be ticked off. */
 const PROMPTS = /** @type {const} */ (["ready", "new", "apart", "photo", "touch"]);
@@ -27,17 +30,17 @@ export class StepBody {
     this.id = id;
     this.text = card.textOf(id);
     const { words } = card;
-    this.needs = made("div", { className: "card-needs" });
+    this.needs = made("div", { class: "card-needs" });
     this.prompts = made("div", {});
     this.asks = new Asks(card, id, this.text);
-    this.links = made("div", { className: "card-links" });
-    this.tags = made("ul", { className: "card-tags" });
-    this.offers = made("div", { className: "card-offers" });
+    this.links = made("div", { class: "card-links" });
+    this.tags = made("ul", { class: "card-tags" });
+    this.offers = made("div", { class: "card-offers" });
     this.note = new Note(card, id);
     this.photos = new Photos(card, id);
-    this.done = made("div", { className: "card-done" });
+    this.done = made("div", { class: "card-done" });
     this.edit = new StepEdit(card, id);
-    const ends = made("div", { className: "card-loose" }, made("h4", { tabIndex: -1 }, words.card_ends), this.offers, this.tags, new EndOpener(card, id).element);
+    const ends = made("div", { class: "card-loose" }, made("h4", { tabindex: -1 }, words.card_ends), this.offers, this.tags, new EndOpener(card, id).element);
     this.element = made("div", {}, this.needs, ...this.told(), this.prompts, this.asks.element, this.links, this.photos.element, ends, this.note.element, this.done, /** @type {import("./screen-on.js").ScreenOn} */ (card.screen).element, this.edit.element);
   }
 
@@ -48,7 +51,7 @@ export class StepBody {
     const closes = text?.closes?.map((/** @type {string} */ kind) => words[`job_end_${kind}`]).join(" · ");
     const gate = text?.gate || card.job.steps[this.id].gate;
     return [
-      ...(gate ? [made("p", { className: "job-gate" }, words.job_gate_first_start)] : []),
+      ...(gate ? [made("p", { class: "job-gate" }, words.job_gate_first_start)] : []),
       ...(text?.note ? [made("p", {}, text.note)] : []),
       ...(closes ? [made("p", {}, made("b", {}, words.job_closes), " ", closes)] : []),
     ];
@@ -63,7 +66,6 @@ export class StepBody {
     this.note.paint();
     this.photos.paint();
     this.paintDone();
-    this.edit.paint();
   }
 
   /** The step shuts: what is typed is kept. */
@@ -77,7 +79,7 @@ export class StepBody {
 
   paintNeeds() {
     const { card, id } = this;
-    const sheets = [...new Set([...(this.text?.needs ?? []).map((/** @type {{id: string}} */ one) => one.id), ...card.job.steps[id].needs])];
+    const sheets = sheetsOf(card.job.steps[id], this.text);
     const from = sheets.map((sheet) => [sheet, card.sheets[sheet] ?? 0]);
     this.needs.hidden = !sheets.length;
     renew(this.needs, from, () => sheets.map((sheet) => this.strip(sheet)));
@@ -91,10 +93,10 @@ export class StepBody {
     const at = card.sheets[sheet] ?? 0;
     const state = at ? say(words, "card_sheet_confirmed", { at: when(at), until: when(at + CONFIRMED_MS) }) : words.card_sheet_missing;
     const href = `${card.base}cautions/${encodeURIComponent(sheet)}/?job=${encodeURIComponent(card.id)}`;
-    const title = made("span", { className: "strip-title" }, made("b", {}, text?.title ?? sheet), icon("onward"));
-    const says = text && !at ? made("span", { className: "strip-says" }, text.says) : null;
-    const line = made("span", { className: "card-sheet-state" }, at ? "✓ " : "", state);
-    return made("a", { className: `strip strip-short card-strip${at ? " is-confirmed" : ""}`, href, "data-key": `sheet ${sheet}` }, text ? signalPanel(text.signal, words) : null, title, says, line);
+    const title = made("span", { class: "strip-title" }, made("b", {}, text?.title ?? sheet), icon("onward"));
+    const says = text && !at ? made("span", { class: "strip-says" }, text.says) : null;
+    const line = made("span", { class: "card-sheet-state" }, at ? "✓ " : "", state);
+    return made("a", { class: `strip strip-short card-strip${at ? " is-confirmed" : ""}`, href, "data-key": `sheet ${sheet}` }, text ? signalPanel(text.signal, words) : null, title, says, line);
   }
 
   // -- prompts --------------------------------------------------------------------------------------------------------
@@ -110,7 +112,7 @@ export class StepBody {
   promptList(name, ticked) {
     const heading = made("h4", { id: newName("card-prompts") }, this.card.words[`job_${name}`]);
     const items = this.text?.[name].map((/** @type {string} */ label) => made("li", {}, this.prompt(label, ticked.get(label))));
-    return made("div", { className: `card-prompts card-${name}` }, heading, made("ul", { "aria-labelledby": heading.id }, ...items));
+    return made("div", { class: `card-prompts card-${name}` }, heading, made("ul", { "aria-labelledby": heading.id }, ...items));
   }
 
   /** @param {string} label @param {string | undefined} entry  where it has been ticked off */
@@ -131,9 +133,9 @@ export class StepBody {
     const { card, id, text } = this;
     const { words } = card;
     const [rounds, kept] = [thingsAt(card.job, "rounds", id), thingsAt(card.job, "kept", id)];
-    const figures = (text?.figures ?? []).map((/** @type {{title: string, href: string}} */ { title, href }) => made("a", { className: "call", href: card.base + href }, title));
+    const figures = (text?.figures ?? []).map((/** @type {{title: string, href: string}} */ { title, href }) => made("a", { class: "call", href: card.base + href }, title));
     renew(this.links, [rounds, kept], () => [
-      ...(figures.length ? [made("h4", {}, words.job_figures), made("div", { className: "card-acts" }, ...figures)] : []),
+      ...(figures.length ? [made("h4", {}, words.job_figures), made("div", { class: "card-acts" }, ...figures)] : []),
       ...roundLinks(card, rounds, id, text?.round),
       ...keptLinks(card, kept),
     ]);
@@ -161,7 +163,7 @@ export class StepBody {
     return button(label, async () => {
       const [fresh, at] = [newId(), Date.now()];
       await card.act((job) => openEnd(job, fresh, { step: id, kind, place, count, words: note }, at), { step: id, at });
-    }, { className: "card-offer", "data-key": `offer ${kind} ${place}` });
+    }, { class: "card-offer", "data-key": `offer ${kind} ${place}` });
   }
 
   // -- done -----------------------------------------------------------------------------------------------------------
@@ -174,29 +176,23 @@ export class StepBody {
     const sentences = card.whyNot(why);
     renew(this.done, [done, sentences], () => {
       if (done) {
-        return [made("p", { className: "card-done-at" }, say(words, "card_step_done", { at: when(done) })), button(words.card_untick, () => card.act((job) => untick(job, id)), { "data-key": "tick" })];
+        return [made("p", { class: "card-done-at" }, say(words, "card_step_done", { at: when(done) })), button(words.card_untick, () => card.act((job) => untick(job, id)), { "data-key": "tick" })];
       }
-      const list = made("ul", { className: "card-why", id: newName("card-why") }, ...sentences.map((sentence) => made("li", {}, sentence)));
-      const given = { className: "card-tick", "data-key": "tick", "aria-disabled": String(why.length > 0), "aria-describedby": why.length ? list.id : undefined };
+      const list = made("ul", { class: "card-why", id: newName("card-why") }, ...sentences.map((sentence) => made("li", {}, sentence)));
+      const given = { class: "card-tick", "data-key": "tick", "aria-disabled": String(why.length > 0), "aria-describedby": why.length ? list.id : undefined };
       const ends = why.some((one) => one.why === "ends") ? button(words.card_ends_show, () => card.endsView?.toggle(), { "data-key": "show ends" }) : null;
       return [why.length ? list : null, ends, button(words.card_tick, () => this.tick(), given)];
     });
   }
 
-  /** What was confirmed may have lapsed since the page was painted. */
+  /** Whether it may be done is settled where it is written, not by what this page was painted from. */
   async tick() {
     const { card, id } = this;
     await this.note.keep();
-    card.sheets = await confirmed(card.id);
-    const why = card.blocksOf(id);
-    if (why.length) {
-      card.paint();
-      card.dock?.tell([card.words.card_tick_not, ...card.whyNot(why)].join(" "), { isLoud: true });
-      return;
-    }
-    const { did } = await card.act((job) => tick(job, id, Date.now()), { isQuiet: true });
-    if (!did) return;
-    this.goOn();
+    const at = Date.now();
+    const { did, blocks } = await card.act((job) => tick(job, id, at), { isQuiet: true, at });
+    if (blocks.length) await card.refuse(card.words.card_tick_not, blocks);
+    else if (did) this.goOn();
   }
 
   goOn() {

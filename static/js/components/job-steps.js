@@ -6,9 +6,10 @@
 import { openEnds } from "../lib/job-ends.js";
 import { stagesOf, stepsOf } from "../lib/job-list.js";
 import { endOfSteps, StageEdit } from "./job-edit.js";
-import { button, focusOn, give, made, renew, say } from "./job-kit.js";
+import { focusOn, give, renew, say } from "./job-kit.js";
 import { StepBody } from "./job-step.js";
 import { when } from "./job-words.js";
+import { button, made } from "./made.js";
 
 /** @param {HTMLElement} place */
 function shut(place) {
@@ -32,10 +33,10 @@ export class Steps {
     this.order = "";
     /** Whether stages show what changes them. */
     this.isChanging = false;
-    this.list = made("div", { className: "card-stages" });
+    this.list = made("div", { class: "card-stages" });
     this.end = endOfSteps(card);
-    this.change = button(card.words.card_change, () => this.toggleChanging(), { className: "card-wide", "aria-pressed": "false" });
-    this.element = made("div", {}, this.list, made("div", { className: "card-change" }, this.change, this.end));
+    this.change = button(card.words.card_change, () => this.toggleChanging(), { class: "card-wide", "aria-pressed": "false" });
+    this.element = made("div", {}, this.list, made("div", { class: "card-change" }, this.change, this.end));
   }
 
   toggleChanging() {
@@ -78,9 +79,9 @@ export class Steps {
   /** @param {string} id @returns {StagePart} */
   newStage(id) {
     const heading = made("h2", { id: `stage-${id}` });
-    const [says, list] = [made("p", { className: "job-says" }), made("ol", { className: "card-steps" })];
+    const [says, list] = [made("p", { class: "job-says" }), made("ol", { class: "card-steps" })];
     const edit = new StageEdit(this.card, id);
-    const section = made("section", { className: "card-stage", "aria-labelledby": heading.id }, heading, says, list, edit.element);
+    const section = made("section", { class: "card-stage", "aria-labelledby": heading.id }, heading, says, list, edit.element);
     const part = { section, heading, says, list, edit };
     this.stages.set(id, part);
     return part;
@@ -89,9 +90,9 @@ export class Steps {
   /** @param {string} id @returns {Row} */
   newRow(id) {
     const { card } = this;
-    const head = button("", () => card.openStep(card.open === id ? "" : id), { className: "card-step-head", "aria-controls": `body-${id}`, "data-key": `step ${id}` });
-    const place = made("div", { id: `body-${id}`, className: "card-step-body", hidden: true });
-    const row = { head, place, item: made("li", { className: "card-step", "data-step": id }, made("h3", {}, head), place) };
+    const head = button("", () => card.openStep(card.open === id ? "" : id), { class: "card-step-head", "aria-controls": `body-${id}`, "data-key": `step ${id}` });
+    const place = made("div", { id: `body-${id}`, class: "card-step-body", hidden: true });
+    const row = { head, place, item: made("li", { class: "card-step", "data-step": id }, made("h3", {}, head), place) };
     this.rows.set(id, row);
     return row;
   }
@@ -103,7 +104,7 @@ export class Steps {
     const done = steps.filter((step) => step.done).length;
     const of = steps.length;
     renew(heading, [number, title, done, of], () => [
-      say(card.words, "job_stage", { number, title }), " ", made("span", { className: "card-of" }, say(card.words, "card_stage_of", { done, of })),
+      say(card.words, "job_stage", { number, title }), " ", made("span", { class: "card-of" }, say(card.words, "card_stage_of", { done, of })),
     ]);
     const stages = card.templates[card.job.template]?.stages ?? [];
     const text = stages.find((/** @type {{title: string}} */ one) => one.title === title)?.says ?? "";
@@ -125,9 +126,9 @@ export class Steps {
     const title = card.titleOf(id);
     renew(head, [title, done, interrupted, loose, isNext], () => {
       const marks = [done ? say(words, "card_step_done", { at: when(done) }) : isNext ? words.card_step_next : "", interrupted ? words.card_step_interrupted : ""].filter(Boolean);
-      const tag = loose ? made("span", { className: "card-mini" }, loose === 1 ? words.card_step_end : say(words, "card_step_ends", { count: loose })) : null;
-      const below = marks.length || tag ? made("span", { className: "card-marks" }, marks.join(" · "), tag) : null;
-      return [made("span", { className: "card-box", "aria-hidden": "true" }, done ? "✓" : ""), made("span", { className: "card-step-says" }, made("b", {}, title), below)];
+      const tag = loose ? made("span", { class: "card-mini" }, loose === 1 ? words.card_step_end : say(words, "card_step_ends", { count: loose })) : null;
+      const below = marks.length || tag ? made("span", { class: "card-marks" }, marks.join(" · "), tag) : null;
+      return [made("span", { class: "card-box", "aria-hidden": "true" }, done ? "✓" : ""), made("span", { class: "card-step-says" }, made("b", {}, title), below)];
     });
   }
 

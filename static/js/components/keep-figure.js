@@ -1,7 +1,7 @@
 /** Puts a Figure's answer on the job card in use, with its inputs: the card opens the Figure with them again. The store comes on the first tap. */
 
 import { fill } from "./figure-paint.js";
-import { make, makeButton, makeLink } from "./made.js";
+import { made, button, link } from "./made.js";
 
 /** @typedef {{figure: string, title: string, query: () => string, answer: () => string, isAnswer: () => boolean}} Answer */
 /** @typedef {import("../lib/job.js").Job} Job */
@@ -18,9 +18,9 @@ class Keep {
     this.words = words;
     this.answer = answer;
     this.isBusy = false;
-    this.button = makeButton(words.keep_act, () => void this.tap());
-    this.told = make("div", { class: "keep-told", role: "status" });
-    this.element = make("div", { class: "keep", "data-part": "keep" }, this.button, this.told);
+    this.button = button(words.keep_act, () => void this.tap());
+    this.told = made("div", { class: "keep-told", role: "status" });
+    this.element = made("div", { class: "keep", "data-part": "keep" }, this.button, this.told);
   }
 
   async tap() {
@@ -40,7 +40,7 @@ class Keep {
       this.told.replaceChildren(fill(words.keep_nothing, { sentence: answer.answer() }));
       return;
     }
-    const { jobInUse, keepFigure } = await import("../lib/job-store.js");
+    const [{ keepFigure }, { jobInUse }] = await Promise.all([import("../lib/job-store.js"), import("../lib/job-in-use.js")]);
     const kept = { figure: answer.figure, title: answer.title, query: answer.query(), answer: answer.answer() };
     const done = await keepFigure(kept);
     if (!done) return this.ask();
@@ -66,9 +66,9 @@ class Keep {
       return;
     }
     const { root } = document.documentElement.dataset;
-    const card = makeLink(`${root ?? ""}${document.documentElement.lang}/job/card/?job=${encodeURIComponent(job.id)}`, words.keep_open_card, { class: "call" });
-    const undo = makeButton(words.keep_undo, () => void this.undo(job.id, action, fields));
-    this.told.replaceChildren(make("p", {}, fill(kept ? words.keep_done : words.keep_not_stored, fields)), make("div", { class: "keep-ways" }, undo, card));
+    const card = link(`${root ?? ""}${document.documentElement.lang}/job/card/?job=${encodeURIComponent(job.id)}`, words.keep_open_card, { class: "call" });
+    const undo = button(words.keep_undo, () => void this.undo(job.id, action, fields));
+    this.told.replaceChildren(made("p", {}, fill(kept ? words.keep_done : words.keep_not_stored, fields)), made("div", { class: "keep-ways" }, undo, card));
   }
 
   /** @param {string} jobId @param {string} action @param {Record<string, string>} fields */

@@ -13,7 +13,7 @@ export function start(element, { words, root }) {
 
 /** @param {HTMLElement} element @param {Record<string, string>} words @param {string} base  way to the home page of the language */
 async function paint(element, words, base) {
-  const [{ jobInUse }, { countOpen }] = await Promise.all([import("../lib/job-store.js"), import("../lib/job-ends.js")]);
+  const [{ jobInUse }, { countOpen }] = await Promise.all([import("../lib/job-in-use.js"), import("../lib/job-ends.js")]);
   const job = await jobInUse();
   element.hidden = !job;
   if (!job) return;

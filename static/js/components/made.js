@@ -1,33 +1,34 @@
 /** Elements made by script, so that a page drawn from the phone reads as it stands. Texts go in as texts, never as HTML. */
 
-/** @typedef {Node | string | null | false | undefined} Inside  null, false: nothing there */
+/** @typedef {Node | string | null | false | undefined} Inside  null, false, undefined: nothing there */
+/** @typedef {Record<string, string | number | boolean | null | undefined>} Attributes  as HTML names them; true: there without a value; false, null, undefined: not there */
 
 /**
  * @template {keyof HTMLElementTagNameMap} T
  * @param {T} tag
- * @param {Record<string, string | boolean | null>} [attributes]  true: there without a value; false, null: not there
+ * @param {Attributes} [attributes]
  * @param {...Inside} inside
  * @returns {HTMLElementTagNameMap[T]}
  */
-export function make(tag, attributes = {}, ...inside) {
+export function made(tag, attributes = {}, ...inside) {
   const element = document.createElement(tag);
   for (const [name, value] of Object.entries(attributes)) {
-    if (value !== false && value !== null) element.setAttribute(name, value === true ? "" : value);
+    if (value !== false && value !== null && value !== undefined) element.setAttribute(name, value === true ? "" : String(value));
   }
   element.append(...inside.filter((one) => one !== null && one !== false && one !== undefined));
   return element;
 }
 
-/** @param {string} text @param {() => void} act @param {Record<string, string | boolean | null>} [attributes] */
-export function makeButton(text, act, attributes = {}) {
-  const button = make("button", { type: "button", ...attributes }, text);
-  button.addEventListener("click", act);
-  return button;
+/** @param {string} text @param {() => unknown} act @param {Attributes} [attributes] */
+export function button(text, act, attributes = {}) {
+  const element = made("button", { type: "button", ...attributes }, text);
+  element.addEventListener("click", () => void act());
+  return element;
 }
 
-/** @param {string} href @param {string} text @param {Record<string, string | boolean | null>} [attributes] */
-export function makeLink(href, text, attributes = {}) {
-  return make("a", { href, ...attributes }, text);
+/** @param {string} href @param {string} text @param {Attributes} [attributes] */
+export function link(href, text, attributes = {}) {
+  return made("a", { href, ...attributes }, text);
 }
 
 /** A picture's element. @param {string} tag @param {Record<string, string | number>} attributes @param {...Node | string} inside @returns {SVGElement} */

@@ -1,11 +1,12 @@
 /** The form that sets a torque round up: pattern, torque from the person's own manual, rounds, adapter. Nothing typed is ever cleared. */
 
 import { doAct, newId } from "../lib/job-store.js";
-import { addRound } from "../lib/job-deeds.js";
+import { addRound } from "../lib/round-deeds.js";
 import { joinedShares, MOST_ROUNDS, quantity, roundOf, shareTexts, typedFrom, wrongs, adapterOf, FIELDS } from "../lib/round-typed.js";
+import { scaleWarnings, scaleWrongs } from "../lib/round-scale.js";
 import { templateStep } from "../lib/template-step.js";
 import { fill, write } from "./figure-paint.js";
-import { make, makeButton } from "./made.js";
+import { made, button } from "./made.js";
 import { roundPicture } from "./round-picture.js";
 
 /** @typedef {import("./torque-round.js").Tools} Tools */
@@ -14,14 +15,16 @@ import { roundPicture } from "./round-picture.js";
 
 const QUIET_MS = 400;
 const LONGEST = "100";
+/** A glove that taps twice has not read what the first tap has brought. */
+const READING_MS = 600;
 
 export class RoundSetup {
-  /** @param {Tools} tools @param {Job} job @param {URLSearchParams} query  what is typed already @param {(roundId: string) => void} made */
-  constructor({ words, figures, jobs }, job, query, made) {
+  /** @param {Tools} tools @param {Job} job @param {URLSearchParams} query  what is typed already @param {(roundId: string) => void} whenMade */
+  constructor({ words, figures, jobs }, job, query, whenMade) {
     this.words = words;
     this.figures = figures;
     this.job = job;
-    this.made = made;
+    this.whenMade = whenMade;
     this.text = figures.ordering.text;
     const said = templateStep(jobs, job, query.get("step") ?? "")?.round;
     /** What the template says of it: its numbers are an example, so they are told and not filled in. */
@@ -33,6 +36,9 @@ export class RoundSetup {
     this.isJudged = false;
     this.isSending = false;
     this.pause = 0;
+    /** The warnings that stand there, as one text: whoever taps again has seen them. */
+    this.warned = "";
+    this.warnedAt = 0;
     /** @type {Map<string, Field>} */
     this.fields = new Map();
     this.element = this.build();
@@ -44,49 +50,52 @@ export class RoundSetup {
 
   build() {
     const { words } = this;
-    this.heading = make("h2", { tabindex: "-1" }, words.round_set_up);
-    this.summary = make("div", { class: "round-wrongs", tabindex: "-1", role: "group", "aria-label": words.round_wrongs, hidden: true });
-    this.counted = make("p", { class: "round-counted", role: "status" });
-    this.picture = make("div", { class: "round-shown" });
-    this.shares = make("div", { class: "round-shares" });
-    this.adapter = make("div", { class: "round-adapter" }, ...["length", "offset", "angle"].map((name) => this.quantityRow(name, this.figures.adapting)));
-    this.told = make("p", { class: "fault", role: "status" });
-    const form = make("form", { class: "round-form", novalidate: true, autocomplete: "off" }, ...this.groups(), this.told, make("button", { class: "round-go" }, words.round_begin));
+    this.heading = made("h2", { tabindex: "-1" }, words.round_set_up);
+    this.summary = made("div", { class: "round-wrongs", tabindex: "-1", role: "group", "aria-label": words.round_wrongs, hidden: true });
+    this.counted = made("p", { class: "round-counted", role: "status" });
+    this.picture = made("div", { class: "round-shown" });
+    this.shares = made("div", { class: "round-shares" });
+    this.adapter = made("div", { class: "round-adapter" }, ...["length", "offset", "angle"].map((name) => this.quantityRow(name, this.figures.adapting)));
+    this.told = made("p", { class: "fault", role: "status" });
+    this.warnings = made("div", { class: "round-wrongs", tabindex: "-1", role: "group", "aria-label": words.round_scale_warns, hidden: true });
+    this.go = made("button", { class: "round-go" });
+    const form = made("form", { class: "round-form", novalidate: true, autocomplete: "off" }, ...this.groups(), this.warnings, this.told, this.go);
     form.addEventListener("input", ({ target }) => this.take(/** @type {HTMLInputElement} */ (target)));
     form.addEventListener("submit", (event) => {
       event.preventDefault();
       void this.send();
     });
-    return make("section", { class: "round-setup" }, this.heading, make("p", {}, words.round_use), this.summary, form);
+    return made("section", { class: "round-setup" }, this.heading, made("p", {}, words.round_use), this.summary, form);
   }
 
   groups() {
     const { words } = this;
     return [
-      this.group(words.round_group_pattern, this.example ? make("p", {}, this.example) : null, this.patterns(), this.textRow("across"), this.textRow("down"), this.counted, this.picture),
-      this.group(words.round_group_torque, make("p", {}, words.round_torque_says), this.quantityRow("torque", this.figures.ordering), this.textRow("page", words.round_page)),
-      this.group(words.round_group_rounds, make("p", {}, words.round_rounds_says), this.shares, this.shareButtons()),
-      this.group(words.round_group_adapter, make("p", {}, words.round_adapter_says), this.adapterTick(), this.adapter),
+      this.group(words.round_group_pattern, this.example ? made("p", {}, this.example) : null, this.patterns(), this.textRow("across"), this.textRow("down"), this.counted, this.picture),
+      this.group(words.round_group_torque, made("p", {}, words.round_torque_says), this.quantityRow("torque", this.figures.ordering), this.textRow("page", words.round_page)),
+      this.group(words.round_group_rounds, made("p", {}, words.round_rounds_says), this.shares, this.shareButtons()),
+      this.group(words.round_group_adapter, made("p", {}, words.round_adapter_says), this.adapterTick(), this.adapter),
+      this.group(words.round_group_scale, made("p", {}, words.round_scale_says), this.quantityRow("top", this.figures.ranging), this.quantityRow("bottom", this.figures.ranging)),
       this.group(words.round_group_name, this.textRow("label", words.round_label)),
     ];
   }
 
   /** @param {string} legend @param {...(Node | null | undefined)} inside */
   group(legend, ...inside) {
-    return make("fieldset", { class: "round-group" }, make("legend", {}, legend), ...inside);
+    return made("fieldset", { class: "round-group" }, made("legend", {}, legend), ...inside);
   }
 
   patterns() {
     const choices = this.figures.patterns().map(({ id, label }) => {
-      const input = make("input", { type: "radio", name: "pattern", value: id });
+      const input = made("input", { type: "radio", name: "pattern", value: id });
       input.checked = this.typed.pattern === id;
-      return make("label", { class: "round-choice" }, input, make("span", {}, label));
+      return made("label", { class: "round-choice" }, input, made("span", {}, label));
     });
-    const fault = make("p", { class: "fault", id: "pattern-fault" });
-    const element = make("div", { class: "round-choices" }, ...choices, make("p", { class: "small" }, this.words.round_own_count));
+    const fault = made("p", { class: "fault", id: "pattern-fault" });
+    const element = made("div", { class: "round-choices" }, ...choices, made("p", { class: "small" }, this.words.round_own_count));
     const first = /** @type {HTMLInputElement} */ (element.querySelector("input"));
     first.id = "round-pattern";
-    this.fields.set("pattern", { input: first, fault, echo: make("p"), element });
+    this.fields.set("pattern", { input: first, fault, echo: made("p"), element });
     element.append(fault);
     return element;
   }
@@ -101,8 +110,8 @@ export class RoundSetup {
     const { label, note } = presenter.text.labels[name];
     const { kind } = /** @type {import("../lib/calculator.js").Take} */ (presenter.figure.takes.find((take) => take.name === name));
     const symbols = presenter.kinds[kind].units.map((/** @type {string} */ id) => presenter.units[id].symbol);
-    const unit = make("select", { name: `${name}.unit`, "aria-label": fill(this.words.round_unit_of, { label }) }, make("option", { value: "" }, this.words.round_unit_none));
-    for (const symbol of symbols) unit.append(make("option", { value: symbol }, symbol));
+    const unit = made("select", { name: `${name}.unit`, "aria-label": fill(this.words.round_unit_of, { label }) }, made("option", { value: "" }, this.words.round_unit_none));
+    for (const symbol of symbols) unit.append(made("option", { value: symbol }, symbol));
     unit.value = this.typed[`${name}.unit`];
     if (unit.selectedIndex < 0) unit.value = "";
     return this.row(name, label, note, this.input(name), unit);
@@ -111,25 +120,25 @@ export class RoundSetup {
   /** @param {string} name @param {string} label @param {string} note @param {HTMLInputElement} input @param {HTMLElement} [beside] @returns {HTMLElement} */
   row(name, label, note, input, beside) {
     const id = `round-${name}`;
-    const [fault, echo, hint] = [make("p", { class: "fault", id: `${id}-fault` }), make("p", { class: "round-echo", id: `${id}-echo` }), make("span", { class: "round-note", id: `${id}-note` }, note)];
+    const [fault, echo, hint] = [made("p", { class: "fault", id: `${id}-fault` }), made("p", { class: "round-echo", id: `${id}-echo` }), made("span", { class: "round-note", id: `${id}-note` }, note)];
     input.id = id;
     input.setAttribute("aria-describedby", `${id}-fault ${id}-echo ${id}-note`);
-    const element = make("div", { class: "round-row" }, make("label", { for: id }, label), note ? hint : null, make("div", { class: "round-field" }, input, beside), echo, fault);
+    const element = made("div", { class: "round-row" }, made("label", { for: id }, label), note ? hint : null, made("div", { class: "round-field" }, input, beside), echo, fault);
     this.fields.set(name, { input, fault, echo, element });
     return element;
   }
 
   /** @param {string} name */
   input(name) {
-    const input = make("input", { type: "text", name, maxlength: LONGEST, autocapitalize: "off", spellcheck: "false" });
+    const input = made("input", { type: "text", name, maxlength: LONGEST, autocapitalize: "off", spellcheck: "false" });
     input.value = this.typed[name] ?? "";
     return input;
   }
 
   adapterTick() {
-    const input = make("input", { type: "checkbox", name: "adapter", value: "1" });
+    const input = made("input", { type: "checkbox", name: "adapter", value: "1" });
     input.checked = this.typed.adapter === "1";
-    return make("label", { class: "round-choice" }, input, make("span", {}, this.words.round_adapter_used));
+    return made("label", { class: "round-choice" }, input, made("span", {}, this.words.round_adapter_used));
   }
 
   shareButtons() {
@@ -138,9 +147,9 @@ export class RoundSetup {
       this.paint();
       this.soon();
     };
-    this.more = makeButton(this.words.round_more, () => change((texts) => [...texts.slice(0, -1), texts.at(-2) ?? "", texts.at(-1) ?? ""]));
-    this.fewer = makeButton(this.words.round_fewer, () => change((texts) => [...texts.slice(0, -2), texts.at(-1) ?? ""]));
-    return make("div", { class: "round-pair" }, this.more, this.fewer);
+    this.more = button(this.words.round_more, () => change((texts) => [...texts.slice(0, -1), texts.at(-2) ?? "", texts.at(-1) ?? ""]));
+    this.fewer = button(this.words.round_fewer, () => change((texts) => [...texts.slice(0, -2), texts.at(-1) ?? ""]));
+    return made("div", { class: "round-pair" }, this.more, this.fewer);
   }
 
   // -- typed -> page ---------------------------------------------------------------------------------------------------------------
@@ -161,7 +170,7 @@ export class RoundSetup {
     this.paintShares();
     this.paintPicture();
     this.paintEchoes();
-    const found = wrongs(typed, this.figures, words);
+    const found = [...wrongs(typed, this.figures, words), ...scaleWrongs(typed, this.figures, words)];
     for (const [name, { input, fault }] of this.fields) {
       const wrong = this.isJudged ? found.find((one) => one.name === name) : undefined;
       write(fault, wrong?.text ?? "");
@@ -169,6 +178,10 @@ export class RoundSetup {
       else input.removeAttribute("aria-invalid");
     }
     if (!found.length) /** @type {HTMLElement} */ (this.summary).hidden = true;
+    // What was warned of is not so any more.
+    if (this.warned && (found.length || scaleWarnings(typed, this.figures, words).join(" ") !== this.warned)) this.warned = "";
+    /** @type {HTMLElement} */ (this.warnings).hidden = !this.warned;
+    write(/** @type {HTMLElement} */ (this.go), this.warned ? words.round_begin_anyway : words.round_begin);
     return found;
   }
 
@@ -178,7 +191,7 @@ export class RoundSetup {
     while (box.children.length > texts.length) box.lastElementChild?.remove();
     for (let n = box.children.length; n < texts.length; n += 1) {
       const input = this.input(`share-${n}`);
-      box.append(this.row(`share-${n}`, fill(this.words.round_nth, { round: String(n + 1) }), "", input, make("span", { "aria-hidden": "true" }, "%")));
+      box.append(this.row(`share-${n}`, fill(this.words.round_nth, { round: String(n + 1) }), "", input, made("span", { "aria-hidden": "true" }, "%")));
       input.setAttribute("aria-label", fill(this.words.round_share_label, { round: String(n + 1) }));
     }
     for (const name of this.fields.keys()) if (name.startsWith("share-") && Number(name.slice(6)) >= texts.length) this.fields.delete(name);
@@ -209,6 +222,11 @@ export class RoundSetup {
     write(/** @type {Field} */ (this.fields.get("torque")).echo, torque ? listed(torque.others) : "");
     const adapter = adapterOf(typed);
     const view = adapter && figures.adapterView(adapter, quantity(typed, "torque"));
+    const scale = figures.rangeView(figures.anyTorque(), { top: quantity(typed, "top"), bottom: quantity(typed, "bottom") });
+    for (const name of ["top", "bottom"]) {
+      const row = scale.rows.find((/** @type {import("../lib/present.js").View} */ one) => one.name === name);
+      write(/** @type {Field} */ (this.fields.get(name)).echo, typed[name].trim() && typed[`${name}.unit`] ? listed(row.echo) : "");
+    }
     for (const name of ["length", "offset", "angle"]) {
       const row = view?.rows.find((/** @type {import("../lib/present.js").View} */ one) => one.name === name);
       write(/** @type {Field} */ (this.fields.get(name)).echo, row && typed[`${name}.unit`] ? listed(row.echo) : "");
@@ -243,27 +261,40 @@ export class RoundSetup {
     this.note();
     const found = this.paint();
     this.paintSummary(found);
-    if (found.length) return;
+    if (found.length || this.warns()) return;
     this.isSending = true;
     const [id, at, round] = [newId(), Date.now(), roundOf(this.typed, this.figures, this.words)];
     const { did } = await doAct(this.job.id, (job) => addRound(job, id, round, at), { at });
     this.isSending = false;
-    if (did) this.made(id);
+    if (did) this.whenMade(id);
     else write(/** @type {HTMLElement} */ (this.told), this.words.round_not_made);
+  }
+
+  /** Whether there is something to be read before the round begins. */
+  warns() {
+    const sentences = scaleWarnings(this.typed, this.figures, this.words);
+    const text = sentences.join(" ");
+    if (text === this.warned) return Date.now() - this.warnedAt < READING_MS && text !== "";
+    [this.warned, this.warnedAt] = [text, Date.now()];
+    const box = /** @type {HTMLElement} */ (this.warnings);
+    box.replaceChildren(made("p", {}, this.words.round_scale_warns), ...sentences.map((sentence) => made("p", {}, sentence)), made("p", {}, this.words.round_scale_maker));
+    this.paint();
+    box.focus();
+    return true;
   }
 
   /** @param {import("../lib/round-typed.js").Wrong[]} found */
   paintSummary(found) {
     const summary = /** @type {HTMLElement} */ (this.summary);
     const items = found.map(({ name, label, text }) => {
-      const way = make("a", { href: `#round-${name}` }, label ? fill(this.words.problem_line, { label, problem: text }) : text);
+      const way = made("a", { href: `#round-${name}` }, label ? fill(this.words.problem_line, { label, problem: text }) : text);
       way.addEventListener("click", (event) => {
         event.preventDefault();
         this.fields.get(name)?.input.focus();
       });
-      return make("li", {}, way);
+      return made("li", {}, way);
     });
-    summary.replaceChildren(make("p", {}, this.words.round_wrongs), make("ul", {}, ...items));
+    summary.replaceChildren(made("p", {}, this.words.round_wrongs), made("ul", {}, ...items));
     summary.hidden = !found.length;
     if (found.length) summary.focus();
   }

@@ -3,8 +3,9 @@
  * before the next fastener shows; whoever comes back goes on at the same one.
  */
 
-import { markBolt, remove, repeatRounds, restore } from "../lib/job-deeds.js";
-import { pastActions } from "../lib/job.js";
+import { markBolt, repeatRounds } from "../lib/round-deeds.js";
+import { remove, restore } from "../lib/job-deeds.js";
+import { pastActions } from "../lib/job-history.js";
 import { isMarked, marksOf, nextBolt, orderIn } from "../lib/job-rounds.js";
 import { withUnit } from "../lib/display.js";
 import { doAct, undo } from "../lib/job-store.js";
@@ -12,7 +13,7 @@ import { typedOf } from "../lib/round-typed.js";
 import { whenInWords } from "../lib/when.js";
 import { nameOf } from "./card-choice.js";
 import { fill, write } from "./figure-paint.js";
-import { make, makeButton, makeLink } from "./made.js";
+import { made, button, link } from "./made.js";
 import { roundPicture } from "./round-picture.js";
 import { listed } from "./round-setup.js";
 import { ScreenOn } from "./screen-on.js";
@@ -64,36 +65,36 @@ export class RoundWork {
 
   build() {
     const { words } = this;
-    this.which = make("h2", { class: "round-which", tabindex: "-1" });
-    this.change = make("p", { class: "round-change" });
-    this.torque = make("div", { class: "round-torque" });
-    this.setting = make("div", { class: "round-setting" });
-    this.picture = make("div", { class: "round-shown" });
-    this.next = make("span", { class: "round-bolt" });
-    this.mark = makeButton("", () => void this.markNext(), { class: "round-mark" });
-    this.dock = make("div", { class: "round-dock" }, this.next, this.mark);
-    this.told = make("p", {});
-    this.back = makeButton("", () => void this.takeBack());
-    this.aloud = make("p", { class: "out-of-sight", role: "status", "data-part": "aloud" });
-    this.hint = make("p", { class: "round-hint" });
-    this.again = makeButton("", () => void this.repeat());
-    this.record = make("div", {});
-    this.fault = make("p", { class: "fault", role: "status" });
-    const rest = make(
-      "div", { class: "round-rest" }, this.hint, this.again, this.screen.element, make("details", { class: "fold" }, make("summary", {}, words.round_record), this.record),
-      make("div", { class: "round-ways" }, ...this.ways()),
+    this.which = made("h2", { class: "round-which", tabindex: "-1" });
+    this.change = made("p", { class: "round-change" });
+    this.torque = made("div", { class: "round-torque" });
+    this.setting = made("div", { class: "round-setting" });
+    this.picture = made("div", { class: "round-shown" });
+    this.next = made("span", { class: "round-bolt" });
+    this.mark = button("", () => void this.markNext(), { class: "round-mark" });
+    this.dock = made("div", { class: "round-dock" }, this.next, this.mark);
+    this.told = made("p", {});
+    this.back = button("", () => void this.takeBack());
+    this.aloud = made("p", { class: "out-of-sight", role: "status", "data-part": "aloud" });
+    this.hint = made("p", { class: "round-hint" });
+    this.again = button("", () => void this.repeat());
+    this.record = made("div", {});
+    this.fault = made("p", { class: "fault", role: "status" });
+    const rest = made(
+      "div", { class: "round-rest" }, this.hint, this.again, this.screen.element, made("details", { class: "fold" }, made("summary", {}, words.round_record), this.record),
+      made("div", { class: "round-ways" }, ...this.ways()),
     );
-    const slab = (this.slab = make("div", { class: "round-slab" }, make("p", { class: "round-name" }, this.round().label), this.which, this.change, this.torque, this.setting));
-    return make("section", { class: "round-work" }, this.fault, slab, this.picture, make("div", { class: "round-told" }, this.told, this.back), rest, this.dock, this.aloud);
+    const slab = (this.slab = made("div", { class: "round-slab" }, made("p", { class: "round-name" }, this.round().label), this.which, this.change, this.torque, this.setting));
+    return made("section", { class: "round-work" }, this.fault, slab, this.picture, made("div", { class: "round-told" }, this.told, this.back), rest, this.dock, this.aloud);
   }
 
   ways() {
     const { words, tools } = this;
     const { pattern, across, down, torque } = this.round();
-    const order = makeLink(`${tools.base}figures/tightening-order/?${new URLSearchParams({ pattern, across: String(across), down: String(down), torque })}`, words.round_see_figure, { class: "call" });
-    const anew = makeButton(words.round_anew, () => this.goTo(new URLSearchParams([["job", this.job.id], ...Object.entries(typedOf(this.round(), this.figures))])));
-    this.off = makeButton(words.round_remove, () => void this.remove());
-    const card = makeLink(`${tools.base}job/card/?job=${encodeURIComponent(this.job.id)}`, fill(words.round_to_card, { name: nameOf(this.job, words) }), { class: "call" });
+    const order = link(`${tools.base}figures/tightening-order/?${new URLSearchParams({ pattern, across: String(across), down: String(down), torque })}`, words.round_see_figure, { class: "call" });
+    const anew = button(words.round_anew, () => this.goTo(new URLSearchParams([["job", this.job.id], ...Object.entries(typedOf(this.round(), this.figures))])));
+    this.off = button(words.round_remove, () => void this.remove());
+    const card = link(`${tools.base}job/card/?job=${encodeURIComponent(this.job.id)}`, fill(words.round_to_card, { name: nameOf(this.job, words) }), { class: "call" });
     return [card, order, anew, this.off];
   }
 
@@ -148,14 +149,14 @@ export class RoundWork {
 
   /** @param {Torque} torque @param {string} label @param {string} note @param {string} name  class */
   numberOf({ number, unit, others }, label, note, name) {
-    const main = make("p", { class: `round-number ${name}` }, make("span", { class: "round-label" }, label), " ", make("span", { class: "round-value" }, make("b", {}, number), " ", make("span", { class: "round-unit" }, unit)));
-    return [main, make("p", { class: "round-others" }, listed(others)), note ? make("p", { class: "round-page" }, note) : null].filter((one) => one !== null);
+    const main = made("p", { class: `round-number ${name}` }, made("span", { class: "round-label" }, label), " ", made("span", { class: "round-value" }, made("b", {}, number), " ", made("span", { class: "round-unit" }, unit)));
+    return [main, made("p", { class: "round-others" }, listed(others)), note ? made("p", { class: "round-page" }, note) : null].filter((one) => one !== null);
   }
 
   /** @param {import("../lib/round-figures.js").Setting} setting */
   settingOf(setting) {
-    if (setting.sentence) return [make("p", { class: "fault" }, setting.sentence)];
-    return [...this.numberOf(setting, this.words.round_set_wrench, "", "round-main"), ...setting.warnings.map((text) => make("p", { class: "round-warning" }, text))];
+    if (setting.sentence) return [made("p", { class: "fault" }, setting.sentence)];
+    return [...this.numberOf(setting, this.words.round_set_wrench, "", "round-main"), ...setting.warnings.map((text) => made("p", { class: "round-warning" }, text))];
   }
 
   /** @param {Turn | null} turn */
@@ -190,10 +191,10 @@ export class RoundWork {
       const isCheck = n === round.shares.length;
       const torque = this.figures.torque(round.torque, share);
       const fields = { round: String(n + 1), torque: torque ? `${torque.number} ${torque.unit}` : round.torque, done: String(marks.length), of: String(this.plan.order.length) };
-      const items = marks.map(({ bolt, at }) => make("li", {}, fill(words.round_marked_at, { bolt: String(bolt), at: this.when(at) })));
-      return [make("h3", {}, fill(isCheck ? words.round_record_check : words.round_record_round, fields)), make("ol", { class: "round-marks" }, ...items)];
+      const items = marks.map(({ bolt, at }) => made("li", {}, fill(words.round_marked_at, { bolt: String(bolt), at: this.when(at) })));
+      return [made("h3", {}, fill(isCheck ? words.round_record_check : words.round_record_round, fields)), made("ol", { class: "round-marks" }, ...items)];
     });
-    this.need("record").replaceChildren(...(pieces.length ? pieces : [make("p", {}, words.round_record_empty)]));
+    this.need("record").replaceChildren(...(pieces.length ? pieces : [made("p", {}, words.round_record_empty)]));
   }
 
   // -- page -> card -----------------------------------------------------------------------------------------------------------------

@@ -2,7 +2,7 @@
 
 import { WakeLock } from "../lib/wake-lock.js";
 import { read, write } from "../lib/store.js";
-import { make, makeButton } from "./made.js";
+import { made, button } from "./made.js";
 
 const CHOICE = { store: "kept", key: "screen" }; // holds {on}
 
@@ -12,10 +12,10 @@ export class ScreenOn {
     this.words = words;
     this.isChosen = false;
     this.isOpen = false;
-    this.button = makeButton(words.wake_choose, () => void this.choose(!this.isChosen), { "aria-pressed": "false" });
-    this.told = make("p", { role: "status" });
+    this.button = button(words.wake_choose, () => void this.choose(!this.isChosen), { "aria-pressed": "false" });
+    this.told = made("p", { role: "status" });
     /** Stands where the page wants it. */
-    this.element = make("div", { class: "wake" }, this.button, this.told);
+    this.element = made("div", { class: "wake" }, this.button, this.told);
     this.lock = new WakeLock((state) => this.paint(state));
     this.ready = read(CHOICE.store, CHOICE.key).then((kept) => this.follow(kept?.on === true)).catch(() => {});
   }

@@ -5,28 +5,31 @@
 
 import { RoundFigures } from "../lib/round-figures.js";
 import { confirmed } from "../lib/confirmed.js";
-import { jobInUse, readJob, watchJob } from "../lib/job-store.js";
+import { sheetsOf } from "../lib/job-ends.js";
+import { jobMeant } from "../lib/job-in-use.js";
+import { watchJob } from "../lib/job-store.js";
 import { watchState } from "../lib/store.js";
 import { templateStep } from "../lib/template-step.js";
 import { cardChoice, nameOf } from "./card-choice.js";
 import { fill } from "./figure-paint.js";
-import { make, makeLink } from "./made.js";
+import { made, link } from "./made.js";
 import { RoundSetup } from "./round-setup.js";
 import { RoundWork } from "./round-work.js";
 import { UNITS } from "../units.js";
 
 /** @typedef {import("../lib/job.js").Job} Job */
 /** @typedef {import("../lib/job.js").Round} Round */
-/** @typedef {{words: Record<string, string>, figures: RoundFigures, base: string, jobs: Record<string, any>}} Tools  base: way to the home page of the language; jobs: the templates */
+/** @typedef {{words: Record<string, string>, figures: RoundFigures, base: string, jobs: Record<string, any>, sheets: Record<string, import("./job-card.js").SheetText>}} Tools
+ *   base: way to the home page of the language; jobs: the templates; sheets: the cautions */
 
 /** @param {HTMLElement} element @param {import("../main.js").Options} options */
 export async function start(element, { words, root }) {
   const { lang } = document.documentElement;
-  const [order, adapter, { JOBS }, { DECIMAL }] = await Promise.all([
-    import(`../figures/tightening-order.${lang}.js`), import(`../figures/torque-adapter.${lang}.js`), import(`../jobs.${lang}.js`), import(`../words.${lang}.js`),
+  const [order, adapter, range, { JOBS, SHEETS }, { DECIMAL }] = await Promise.all([
+    import(`../figures/tightening-order.${lang}.js`), import(`../figures/torque-adapter.${lang}.js`), import(`../figures/wrench-range.${lang}.js`), import(`../jobs.${lang}.js`), import(`../words.${lang}.js`),
   ]);
-  const figures = new RoundFigures({ order, adapter, units: UNITS, words, decimal: DECIMAL });
-  await new TorqueRound(element, { words, figures, base: `${root}${lang}/`, jobs: JOBS }).begin();
+  const figures = new RoundFigures({ order, adapter, range, units: UNITS, words, decimal: DECIMAL });
+  await new TorqueRound(element, { words, figures, base: `${root}${lang}/`, jobs: JOBS, sheets: SHEETS }).begin();
 }
 
 class TorqueRound {
@@ -34,8 +37,8 @@ class TorqueRound {
   constructor(element, tools) {
     this.element = element;
     this.tools = tools;
-    this.body = make("div", { class: "round" });
-    this.state = make("p", { class: "round-state", role: "status" });
+    this.body = made("div", { class: "round" });
+    this.state = made("p", { class: "round-state", role: "status" });
     /** Ends the watching of the round shown last. */
     this.stop = () => {};
     element.append(this.state, this.body);
@@ -55,9 +58,8 @@ class TorqueRound {
   async open() {
     const query = new URLSearchParams(location.search);
     this.stop();
-    const asked = query.get("job") ?? "";
-    const job = asked ? await readJob(asked) : await jobInUse();
-    if (!job || job.gone) return this.askForCard(asked ? this.tools.words.round_card_missing : "", query);
+    const { job, lacks } = await jobMeant(query.get("job") ?? "");
+    if (!job) return this.askForCard(lacks && this.tools.words[`round_card_${lacks}`], query);
     const id = query.get("round") ?? "";
     if (!id) return this.setUp(job, query);
     const round = Object.hasOwn(job.rounds, id) ? job.rounds[id] : null;
@@ -72,7 +74,7 @@ class TorqueRound {
       query.set("job", job.id);
       this.goTo(query);
     });
-    this.body.replaceChildren(...(sentence ? [make("p", { class: "fault" }, sentence)] : []), choice);
+    this.body.replaceChildren(...(sentence ? [made("p", { class: "fault" }, sentence)] : []), choice);
   }
 
   /** @param {Job} job @param {URLSearchParams} query @param {string} [sentence]  what has to be said first */
@@ -80,7 +82,7 @@ class TorqueRound {
     const setup = new RoundSetup(this.tools, job, query, (id) => this.goTo(new URLSearchParams({ job: job.id, round: id })));
     const open = Object.entries(job.rounds).filter(([, { gone }]) => !gone);
     this.body.replaceChildren(
-      ...(sentence ? [make("p", { class: "fault" }, sentence)] : []), this.cardLine(job), ...(await this.sheets(job, query.get("step") ?? "")),
+      ...(sentence ? [made("p", { class: "fault" }, sentence)] : []), this.cardLine(job), ...(await this.sheets(job, query.get("step") ?? "")),
       ...(open.length ? [this.others(job, open)] : []), setup.element,
     );
   }
@@ -106,19 +108,19 @@ class TorqueRound {
   /** @param {Job} job */
   cardLine(job) {
     const { words, base } = this.tools;
-    const link = makeLink(`${base}job/card/?job=${encodeURIComponent(job.id)}`, fill(words.round_to_card, { name: nameOf(job, words) }));
-    return make("p", { class: "round-card" }, link);
+    const way = link(`${base}job/card/?job=${encodeURIComponent(job.id)}`, fill(words.round_to_card, { name: nameOf(job, words) }));
+    return made("p", { class: "round-card" }, way);
   }
 
   /** Rounds that the card has already. @param {Job} job @param {[string, Round][]} rounds */
   others(job, rounds) {
     const { words } = this.tools;
-    const link = (/** @type {[string, Round]} */ [id, { label, done }]) => {
-      const way = makeLink(`./?${new URLSearchParams({ job: job.id, round: id })}`, "", { class: "link" });
-      way.append(make("b", {}, label), make("span", {}, done ? words.round_is_done : words.round_goes_on));
-      return make("li", {}, way);
+    const line = (/** @type {[string, Round]} */ [id, { label, done }]) => {
+      const way = link(`./?${new URLSearchParams({ job: job.id, round: id })}`, "", { class: "link" });
+      way.append(made("b", {}, label), made("span", {}, done ? words.round_is_done : words.round_goes_on));
+      return made("li", {}, way);
     };
-    return make("section", { "aria-labelledby": "rounds" }, make("h2", { id: "rounds" }, words.round_on_card), make("ul", { class: "links" }, ...rounds.map(link)));
+    return made("section", { "aria-labelledby": "rounds" }, made("h2", { id: "rounds" }, words.round_on_card), made("ul", { class: "links" }, ...rounds.map(line)));
   }
 
   /** The caution sheets of the step that are not confirmed for this card now. @param {Job} job @param {string} stepId @returns {Promise<HTMLElement[]>} */
@@ -127,13 +129,12 @@ class TorqueRound {
     if (!step) return [];
     const { words, base } = this.tools;
     const known = await confirmed(job.id);
-    const needs = /** @type {{id: string, title: string, signal: string}[]} */ (templateStep(this.tools.jobs, job, stepId)?.needs ?? []);
-    const open = needs.filter(({ id }) => !Object.hasOwn(known, id));
-    const strips = open.map(({ id, title, signal }) => {
-      const way = makeLink(`${base}cautions/${id}/?job=${encodeURIComponent(job.id)}`, "", { class: "strip strip-short" });
-      way.append(make("b", { class: `signal signal-${signal.toLowerCase()}` }, words[`signal_word_${signal}`]), make("span", { class: "strip-title" }, make("b", {}, title)));
+    const missing = sheetsOf(step, templateStep(this.tools.jobs, job, stepId)).filter((id) => !Object.hasOwn(known, id));
+    const strips = missing.flatMap((id) => this.tools.sheets[id] ?? []).map(({ id, title, signal }) => {
+      const way = link(`${base}cautions/${id}/?job=${encodeURIComponent(job.id)}`, "", { class: "strip strip-short" });
+      way.append(made("b", { class: `signal signal-${signal.toLowerCase()}` }, words[`signal_word_${signal}`]), made("span", { class: "strip-title" }, made("b", {}, title)));
       return way;
     });
-    return strips.length ? [make("aside", { class: "strips", "aria-label": words.round_sheets }, make("p", {}, words.round_sheets), ...strips)] : [];
+    return strips.length ? [made("aside", { class: "strips", "aria-label": words.round_sheets }, made("p", {}, words.round_sheets), ...strips)] : [];
   }
 }

@@ -53,6 +53,25 @@ export async function lapsing(job) {
   });
 }
 
+/**
+ * Looks at sheets inside a write, so that it is settled by what stands there at that moment, whatever another window has done since
+ * the page was painted. `changes` change nothing; they stand in front of the write's own. Where the write runs in memory only, what
+ * was read beforehand counts: no other window can see that memory.
+ * @param {string} job
+ * @param {string[]} sheets
+ * @returns {Promise<{changes: import("./store.js").Change[], inForce: (now: number) => Record<string, number>}>}  inForce: those of the sheets that count
+ */
+export async function looking(job, sheets) {
+  const seen = sheets.length ? await ofJob(job) : new Map();
+  const look = (/** @type {string} */ sheet) => (/** @type {{at: number} | undefined} */ old) => {
+    if (old) seen.set(sheet, old.at);
+    else seen.delete(sheet);
+    return old;
+  };
+  const inForce = (/** @type {number} */ now) => Object.fromEntries([...seen].filter(([sheet, at]) => sheets.includes(sheet) && isInForce(at, now)));
+  return { changes: sheets.map((sheet) => ({ store: STORE, key: keyOf(job, sheet), change: look(sheet) })), inForce };
+}
+
 /** @param {string} job @returns {Promise<Map<string, number>>} sheet → when, in force or not */
 async function ofJob(job) {
   const start = keyOf(job, "");

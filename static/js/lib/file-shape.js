@@ -11,7 +11,7 @@
  * @typedef {{where: (string | number)[], what: string, fields: Record<string, string | number>}} Fault
  */
 
-import { valueAt } from "./job.js";
+import { valueAt } from "./job-paths.js";
 import { faults, id, JOB, LONG, map, object, shapeAt, text, TIME, whole } from "./job-shape.js";
 import { readJson } from "./json-text.js";
 

@@ -6,7 +6,13 @@
  * @typedef {import("./job.js").End} End
  * @typedef {End & {id: string, left: number}} OpenEnd  left: pieces still open
  * @typedef {{why: "sheet", sheet: string} | {why: "ends", count: number}} Block
+ * @typedef {{needs?: {id: string}[], gate?: string}} StepText  a step of the present template
+ * @typedef {{confirmed: Record<string, number>, texts: ReadonlyMap<string, StepText>}} Known  what may hold a step back beside the card itself
+ *   confirmed: sheet -> when, those that count now; texts: steps of the present template by their ids
  */
+
+/** Whoever knows of no confirmation ticks nothing that needs one. @type {Known} */
+export const NOTHING_KNOWN = { confirmed: {}, texts: new Map() };
 
 /** Open loose ends, the oldest first. @param {Job} job @returns {OpenEnd[]} */
 export function openEnds(job) {
@@ -26,18 +32,28 @@ export function countOpen(job) {
   return { ends: open.length, pieces: open.reduce((sum, { left }) => sum + left, 0) };
 }
 
+/** Sheets that a step needs: those on the card and the present template's. @param {import("./job.js").Step | undefined} step @param {StepText | null} text @returns {string[]} */
+export function sheetsOf(step, text) {
+  return [...new Set([...(text?.needs ?? []).map(({ id }) => id), ...(step?.needs ?? [])])];
+}
+
 /**
  * Why a step may not be ticked; nothing when it may.
  * @param {Job} job
  * @param {string} stepId
- * @param {{needs?: {id: string}[], gate?: string} | null} text  the step in the present template, null where there is none
+ * @param {StepText | null} text  the step in the present template, null where there is none
  * @param {Record<string, number>} confirmed  sheet -> when, those that count now
  * @returns {Block[]}
  */
 export function blocks(job, stepId, text, confirmed) {
   const step = job.steps[stepId];
-  const needs = new Set([...(text?.needs ?? []).map(({ id }) => id), ...(step?.needs ?? [])]);
-  const missing = [...needs].filter((sheet) => !Object.hasOwn(confirmed, sheet));
+  const missing = sheetsOf(step, text).filter((sheet) => !Object.hasOwn(confirmed, sheet));
   const open = text?.gate || step?.gate ? openEnds(job).length : 0;
   return [...missing.map((sheet) => ({ why: /** @type {const} */ ("sheet"), sheet })), ...(open ? [{ why: /** @type {const} */ ("ends"), count: open }] : [])];
+}
+
+/** Why the steps that one card has done and an earlier one has not may not be ticked. @param {Job} before @param {Job} after @param {Known} known @returns {Block[]} */
+export function heldBack(before, after, { confirmed, texts }) {
+  const ticked = Object.entries(after.steps).filter(([id, { done }]) => done && !before.steps[id]?.done);
+  return ticked.flatMap(([id, { from }]) => blocks(after, id, texts.get(from) ?? null, confirmed));
 }

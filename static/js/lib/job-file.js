@@ -17,12 +17,14 @@
  * @typedef {{id: string, name: string, becomes: Becomes, isOlder: boolean}} Fate
  *   isOlder: the one in the file was touched last before the one that it would replace
  * @typedef {{store: string, key: string, was: any, value: any}} Put  undefined: nothing
+ * @typedef {{at: number, puts: Put[]}} Aside  what an import has put aside: when, and what stood there before
  * @typedef {{jobs: Fate[], setups: Fate[], emergency: Becomes, photos: number, lacking: number, puts: Put[]}} Plan
  *   photos: pictures that come to the phone; lacking: those that a card of the file speaks of and the file has not
  */
 
 import { base64Of, check, FORMAT, KEPT, MOST_BYTES, PHOTO, SCHEMA, SETUP } from "./file-shape.js";
-import { lastTouched, same } from "./job.js";
+import { lastTouched } from "./job-history.js";
+import { same } from "./job-paths.js";
 import { JOB, picked } from "./job-shape.js";
 import { readAll, read as readOne, write } from "./store.js";
 
@@ -150,9 +152,20 @@ export async function undoImport() {
   return all([...changes, { ...ASIDE, change: () => undefined }], sizeOf(aside.puts));
 }
 
-/** Forget what stood there before the last import. @returns {Promise<Outcome>} */
-export function forgetImport() {
-  return write([{ ...ASIDE, change: () => undefined }]);
+/** Forget what stood there before the last import. @returns {Promise<Outcome & {aside: Aside | null}>}  aside: for `keepAside` */
+export async function forgetImport() {
+  const aside = (await readOne(ASIDE.store, ASIDE.key)) ?? null;
+  return { ...(await write([{ ...ASIDE, change: () => undefined }])), aside };
+}
+
+/** Forgotten after all not, unless another import has put something aside meanwhile. @param {Aside} aside @returns {Promise<Outcome>} */
+export function keepAside(aside) {
+  return write([{ ...ASIDE, change: (old) => old ?? aside }], { large: sizeOf(aside.puts) });
+}
+
+/** Bytes that are put aside, about. */
+export async function asideSize() {
+  return sizeOf((await importAside()).map((put) => ({ ...put, value: undefined })));
 }
 
 // -- inside ---------------------------------------------------------------------------------------------------------

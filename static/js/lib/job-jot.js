@@ -7,7 +7,8 @@
  * @typedef {JottedNote | JottedEntry} Jotted
  */
 
-import { addEntry, changeEntry, remove, writeNote } from "./job-deeds.js";
+import { addEntry, changeEntry, remove } from "./job-deeds.js";
+import { writeNote } from "./step-deeds.js";
 import { doAct } from "./job-store.js";
 
 const JOTTED = "cowlside-card-jotted";

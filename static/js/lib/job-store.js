@@ -10,19 +10,25 @@
  * @typedef {import("./store.js").Outcome} Outcome
  * @typedef {import("./store.js").Change} Change
  * @typedef {Deed | null | ((job: Job) => Deed | null)} Making
- * @typedef {Outcome & {job: Job | null, did: boolean, action: string}} Done
- *   job: as it is now; did: false when the deed made no sense on it (see job-deeds.js and `act`), nothing is changed then; action: its id, for `undo`
- * @typedef {Outcome & {job: Job | null, did: boolean, left: PastField[]}} TakenBack  left: what has been changed since and stays
+ * @typedef {import("./job-ends.js").Block} Block
+ * @typedef {import("./job-ends.js").Known} Known
+ * @typedef {Known["texts"]} Texts  steps of the present template: their sheets count beside those on the card
+ * @typedef {Outcome & {job: Job | null, did: boolean, action: string, blocks: Block[]}} Done
+ *   job: as it is now; did: false when the deed made no sense on it (see job-deeds.js and `act`), nothing is changed then; action: its id,
+ *   for `undo`; blocks: what holds a step back that it would tick
+ * @typedef {Outcome & {job: Job | null, did: boolean, left: PastField[], blocks: Block[]}} TakenBack  left: what has been changed since and stays
+ * @typedef {(job: Job, known: Known) => {job: Job, blocks: Block[]}} Turn
  */
 
-import { lapsing } from "./confirmed.js";
-import { act, lastTouched, redo as redone, undo as undone } from "./job.js";
+import { lapsing, looking } from "./confirmed.js";
+import { attempt } from "./job.js";
+import { lastTouched, redo as redone, undo as undone } from "./job-history.js";
 import { interruption, keepAnswer } from "./job-deeds.js";
-import { countOpen } from "./job-ends.js";
+import { countOpen, NOTHING_KNOWN } from "./job-ends.js";
+import { jobInUse, using } from "./job-in-use.js";
 import { read, readAll, watchOthers, write } from "./store.js";
 
 const JOBS = "jobs";
-const IN_USE = { store: "kept", key: "job" }; // holds {id}
 
 /** @type {Map<string, Set<() => void>>} job -> who watches it in this window */
 const watching = new Map();
@@ -45,7 +51,7 @@ export async function readJob(id) {
 
 /** Keep a new card and use it. @param {Job} job @returns {Promise<Outcome>} */
 export async function addJob(job) {
-  const outcome = await write([{ store: JOBS, key: job.id, change: (old) => old ?? job }, { ...IN_USE, change: () => ({ id: job.id }) }]);
+  const outcome = await write([{ store: JOBS, key: job.id, change: (old) => old ?? job }, using(job.id)]);
   tell(job.id);
   return outcome;
 }
@@ -54,50 +60,39 @@ export async function addJob(job) {
  * Do something to a card. `making` may be called more than once: it must be pure and hold its times and ids already.
  * @param {string} jobId
  * @param {Making} making
- * @param {{id?: string, at?: number, along?: Change[], brings?: Change[], large?: number}} [options]
- *   along: changes to come together with it, in any case; brings: only where the deed is done; large: as for `write`
+ * @param {{id?: string, at?: number, along?: Change[], brings?: Change[], large?: number, texts?: Texts}} [options]
+ *   along: changes to come together with it, in any case; brings: only where the deed is done; large: as for `write`; texts: without
+ *   them no step is ticked that needs a sheet
  * @returns {Promise<Done>}
  */
-export async function doAct(jobId, making, { id = newId(), at = Date.now(), along = [], brings = [], large = 0 } = {}) {
+export async function doAct(jobId, making, { id = newId(), at = Date.now(), along = [], brings = [], large = 0, texts } = {}) {
   let did = false;
-  const done = await changeJob(jobId, (job) => {
+  const acted = (/** @type {Job} */ job, /** @type {Known} */ known) => {
     const deed = typeof making === "function" ? making(job) : making;
-    const next = deed ? act(job, { ...deed, id, at }) : job;
-    did = Object.hasOwn(next.history, id);
+    const next = deed ? attempt(job, { ...deed, id, at }, known) : { job, blocks: [] };
+    did = Object.hasOwn(next.job.history, id);
     return next;
-  }, [...along, ...brings.map((one) => ({ ...one, change: (/** @type {any} */ old) => (did ? one.change(old) : old) }))], large);
+  };
+  const whereDone = brings.map((one) => ({ ...one, change: (/** @type {any} */ old) => (did ? one.change(old) : old) }));
+  const done = await changeJob(jobId, acted, { at, texts, along: [...along, ...whereDone], large });
   return { ...done, did: did && (done.kept || !large), action: id };
 }
 
-/** Take an action back. @param {string} jobId @param {string} actionId @returns {Promise<TakenBack>} */
-export function undo(jobId, actionId) {
+/** Take an action back. @param {string} jobId @param {string} actionId @param {Texts} [texts]  as for `doAct` @returns {Promise<TakenBack>} */
+export function undo(jobId, actionId, texts) {
   const at = Date.now();
-  return turned(jobId, (job) => undone(job, actionId, at));
+  return turned(jobId, (job, known) => undone(job, actionId, at, known), at, texts);
 }
 
-/** Do again what was taken back. @param {string} jobId @param {string} actionId @returns {Promise<TakenBack>} */
-export function redo(jobId, actionId) {
-  return turned(jobId, (job) => redone(job, actionId));
+/** Do again what was taken back. @param {string} jobId @param {string} actionId @param {Texts} [texts]  as for `doAct` @returns {Promise<TakenBack>} */
+export function redo(jobId, actionId, texts) {
+  return turned(jobId, (job, known) => redone(job, actionId, known), Date.now(), texts);
 }
 
 /** Work on a card is interrupted: its begun steps are, and its confirmations lapse. @param {string} jobId @returns {Promise<Done>} */
 export async function interrupt(jobId) {
   const at = Date.now();
   return doAct(jobId, (job) => interruption(job, at), { at, along: await lapsing(jobId) });
-}
-
-// -- the card in use ------------------------------------------------------------------------------------------------
-
-/** Use a card; '' for none. @param {string} id @returns {Promise<Outcome>} */
-export function useJob(id) {
-  return write([{ ...IN_USE, change: () => (id ? { id } : undefined) }]);
-}
-
-/** @returns {Promise<Job | null>} */
-export async function jobInUse() {
-  const found = await read(IN_USE.store, IN_USE.key);
-  const job = found?.id ? await readJob(found.id) : null;
-  return job?.gone ? null : job;
 }
 
 /**
@@ -143,34 +138,55 @@ export function watchJob(id, fn) {
 
 // -- inside ---------------------------------------------------------------------------------------------------------
 
-/** @param {string} jobId @param {(job: Job) => {job: Job, left: PastField[]}} turn @returns {Promise<TakenBack>} */
-async function turned(jobId, turn) {
+/** @param {string} jobId @param {(job: Job, known: Known) => import("./job.js").Turned} turn @param {number} at @param {Texts} [texts] @returns {Promise<TakenBack>} */
+async function turned(jobId, turn, at, texts) {
   /** @type {PastField[]} */
   let left = [];
   let did = false;
-  const done = await changeJob(jobId, (job) => {
-    const found = turn(job);
+  const done = await changeJob(jobId, (job, known) => {
+    const found = turn(job, known);
     left = found.left;
     did = found.job !== job;
-    return found.job;
-  });
+    return found;
+  }, { at, texts });
   return { ...done, did, left };
 }
 
-/** @param {string} jobId @param {(job: Job) => Job} change @param {Change[]} [along] @param {number} [large] @returns {Promise<Outcome & {job: Job | null}>} */
-async function changeJob(jobId, change, along = [], large = 0) {
+/**
+ * @param {string} jobId @param {Turn} change @param {{at: number, texts?: Texts, along?: Change[], large?: number}} options
+ * @returns {Promise<Outcome & {job: Job | null, blocks: Block[]}>}
+ */
+async function changeJob(jobId, change, { at, texts, along = [], large = 0 }) {
+  const { looks, known } = await lookedAt(jobId, change, at, texts);
   /** @type {Job | null} */
   let now = null;
+  /** @type {Block[]} */
+  let blocks = [];
   const whole = (/** @type {Job | undefined} */ old) => {
-    const next = old && change(old);
-    now = next ?? null;
-    return next;
+    const next = old && change(old, known());
+    now = next?.job ?? null;
+    blocks = next?.blocks ?? [];
+    return next?.job;
   };
-  const outcome = await write([{ store: JOBS, key: jobId, change: whole }, ...along], { large });
+  const outcome = await write([...looks, { store: JOBS, key: jobId, change: whole }, ...along], { large });
   tell(jobId);
   // What stands in memory only is worked out when it is read.
   const held = outcome.kept ? null : await readJob(jobId);
-  return { ...outcome, job: outcome.kept || !large ? now : held };
+  return { ...outcome, job: outcome.kept || !large ? now : held, blocks };
+}
+
+/**
+ * What a change has to look at inside the write: the sheets that would hold it back if none were confirmed. One that another window
+ * adds to the step at this very moment is not looked at and counts as not confirmed.
+ * @param {string} jobId @param {Turn} change @param {number} at @param {Texts | undefined} texts
+ * @returns {Promise<{looks: Change[], known: () => Known}>}
+ */
+async function lookedAt(jobId, change, at, texts) {
+  const job = texts ? await readJob(jobId) : null;
+  if (!job || !texts) return { looks: [], known: () => NOTHING_KNOWN };
+  const needed = change(job, { ...NOTHING_KNOWN, texts }).blocks.flatMap((block) => (block.why === "sheet" ? [block.sheet] : []));
+  const { changes, inForce } = await looking(jobId, [...new Set(needed)]);
+  return { looks: changes, known: () => ({ confirmed: inForce(at), texts }) };
 }
 
 /** @param {string} jobId */

@@ -2,11 +2,12 @@
  * A job card and how it changes. Pure: no DOM, no store, no clock; times (ms since 1970; 0: not) and ids are handed in.
  *
  * Everything a person does is one action: a list of single fields to set, or of whole new things to add. `act` gives the card
- * afterwards and notes in its history what stood there before, so that `undo` can put it back. A card is never changed in place.
+ * afterwards and notes in its history what stood there before, so that `undo` of job-history.js can put it back. A card is never changed
+ * in place.
  * Two windows may both act on a card as the store has it: what stands in different fields, or in different things of a map, goes
  * together. Nothing is really removed: `gone` is the time of deletion, and whatever hangs on a deleted thing stays.
  *
- * The actions themselves are made in job-deeds.js; loose ends are counted, and steps held back, in job-ends.js; torque rounds are
+ * The actions themselves are made in job-deeds.js, step-deeds.js, end-deeds.js and round-deeds.js; loose ends are counted, and steps held back, in job-ends.js; torque rounds are
  * read in job-rounds.js; job-shape.js says what fits into a card.
  *
  * @typedef {object} Job
@@ -96,10 +97,18 @@
  * @typedef {{what: string, fields: Record<string, string>, sets: Field[], joins?: string}} Deed
  *   joins: action that this one goes on with, so that a text typed in many saves is undone as one
  * @typedef {Deed & {id: string, at: number}} Action
+ *
+ * @typedef {import("./job-ends.js").Known} Known
+ * @typedef {import("./job-ends.js").Block} Block
+ * @typedef {{job: Job, left: PastField[], blocks: Block[]}} Turned  an action taken back or done again
+ *   job: the same, by identity, where nothing could be turned; left: fields that have been changed since and stay as they are;
+ *   blocks: what holds a step back that it would tick
  */
 
-import { openEnds } from "./job-ends.js";
-import { faults, HISTORY, mostOf, shapeAt } from "./job-shape.js";
+import { heldBack, NOTHING_KNOWN } from "./job-ends.js";
+import { historyWith, pastField } from "./job-history.js";
+import { valueAt, same, withValue } from "./job-paths.js";
+import { faults, mostOf, shapeAt } from "./job-shape.js";
 
 /**
  * A card that is not kept yet.
@@ -123,15 +132,22 @@ export function newStep(step, stage, place) {
   return { stage, place, from: step.id, title: step.do, needs, gate, began: 0, interrupted: 0, done: 0, note: "", gone: 0 };
 }
 
+/** The card after an action: see `attempt`. @param {Job} job @param {Action} action @param {Known} [known] @returns {Job} */
+export function act(job, action, known) {
+  return attempt(job, action, known).job;
+}
+
 /**
  * The card after an action. The same card, by identity, when the action has been done already, changes nothing, does not fit
- * (job-shape.js), hangs on something that is not there, or would tick the first start while a loose end is open.
+ * (job-shape.js), hangs on something that is not there, or would tick a step that a caution or a loose end holds back.
  * @param {Job} job
  * @param {Action} action
- * @returns {Job}
+ * @param {Known} [known]  without it no sheet counts as confirmed
+ * @returns {{job: Job, blocks: Block[]}}  blocks: what holds it back
  */
-export function act(job, action) {
-  if (Object.hasOwn(job.history, action.id)) return job;
+export function attempt(job, action, known = NOTHING_KNOWN) {
+  const nothing = { job, blocks: [] };
+  if (Object.hasOwn(job.history, action.id)) return nothing;
   /** @type {PastField[]} */
   const sets = [];
   let next = job;
@@ -139,62 +155,12 @@ export function act(job, action) {
     const { path, to } = divertedNote(next, field, action.at);
     const from = valueAt(next, path);
     if (same(from, to)) continue;
-    if (!fits(next, path, to)) return job;
+    if (!fits(next, path, to)) return nothing;
     next = withValue(next, path, to);
     sets.push(pastField(path, from, to));
   }
-  return sets.length && !isShut(job, next) ? { ...next, history: historyWith(job.history, action, sets) } : job;
-}
-
-/**
- * Take an action back: each field that still stands as the action set it gets what stood there before.
- * @param {Job} job
- * @param {string} actionId
- * @param {number} at
- * @returns {{job: Job, left: PastField[]}}  left: fields that have been changed since and stay as they are; the card is the
- *   same, by identity, where nothing could be taken back
- */
-export function undo(job, actionId, at) {
-  const past = pastOf(job, actionId);
-  if (!past || past.undone) return { job, left: [] };
-  const turned = [...past.sets].reverse().map((one) => ({ path: one.path, is: one.to, to: takenBack(one, at), past: one }));
-  return turn(job, actionId, { ...past, undone: at }, turned);
-}
-
-/** Do again what was taken back; as `undo`. @param {Job} job @param {string} actionId @returns {{job: Job, left: PastField[]}} */
-export function redo(job, actionId) {
-  const past = pastOf(job, actionId);
-  if (!past?.undone) return { job, left: [] };
-  const turned = past.sets.map((one) => ({ path: one.path, is: takenBack(one, past.undone), to: one.to, past: one }));
-  return turn(job, actionId, { ...past, undone: 0 }, turned);
-}
-
-/** Actions, the last one first. @param {Job} job @returns {({id: string} & Past)[]} */
-export function pastActions(job) {
-  return Object.entries(job.history).map(([id, past]) => ({ id, ...past })).reverse();
-}
-
-/** The last action that has not been taken back. @param {Job} job */
-export function lastAction(job) {
-  return pastActions(job).find(({ undone }) => !undone) ?? null;
-}
-
-/** Where something was done last on a card, ms. @param {Job} job @returns {number} */
-export function lastTouched(job) {
-  return Math.max(job.made, ...Object.values(job.history).map(({ at, undone }) => Math.max(at, undone)));
-}
-
-/** What stands at a path, or undefined. @param {any} value @param {readonly string[]} path @returns {any} */
-export function valueAt(value, path) {
-  return path.reduce((found, key) => (found !== null && typeof found === "object" && Object.hasOwn(found, key) ? found[key] : undefined), value);
-}
-
-/** Whether two plain values are alike, in whatever order their keys stand. @param {any} one @param {any} other @returns {boolean} */
-export function same(one, other) {
-  if (one === other) return true;
-  if (typeof one !== "object" || typeof other !== "object" || !one || !other || Array.isArray(one) !== Array.isArray(other)) return false;
-  const keys = Object.keys(one);
-  return keys.length === Object.keys(other).length && keys.every((key) => Object.hasOwn(other, key) && same(one[key], other[key]));
+  const blocks = heldBack(job, next, known);
+  return sets.length && !blocks.length ? { job: { ...next, history: historyWith(job.history, action, sets) }, blocks } : { job, blocks };
 }
 
 // -- inside ---------------------------------------------------------------------------------------------------------
@@ -230,56 +196,4 @@ function fits(job, path, to) {
 /** Whether the stage and the step that a thing names are there. @param {Job} job @param {{stage?: string, step?: string}} thing */
 function hangs(job, { stage, step }) {
   return (stage === undefined || Object.hasOwn(job.stages, stage)) && (!step || Object.hasOwn(job.steps, step));
-}
-
-/** Whether a first start would be ticked with a loose end open. @param {Job} before @param {Job} after */
-function isShut(before, after) {
-  const ticked = Object.entries(after.steps).some(([id, { gate, done }]) => gate && done && !before.steps[id]?.done);
-  return ticked && openEnds(after).length > 0;
-}
-
-/** @param {any} value @param {readonly string[]} path @param {any} to  undefined: taken out @returns {any} a copy */
-function withValue(value, [key, ...rest], to) {
-  const { [key]: old, ...others } = value;
-  if (rest.length) return { ...value, [key]: withValue(old, rest, to) };
-  return to === undefined ? others : { ...value, [key]: to };
-}
-
-/** @param {string[]} path @param {any} from @param {any} to @returns {PastField} */
-function pastField(path, from, to) {
-  return { path, ...(from === undefined ? {} : { from }), ...(to === undefined ? {} : { to }) };
-}
-
-/** @param {Job["history"]} history @param {Action} action @param {PastField[]} sets */
-function historyWith(history, { id, at, what, fields, joins }, sets) {
-  const before = joins !== undefined && Object.hasOwn(history, joins) ? history[joins] : null;
-  const [[first], [now]] = [before?.sets ?? [], sets];
-  const isOne = before && !before.undone && before.sets.length === 1 && sets.length === 1 && same(first.path, now.path) && same(first.to, now.from);
-  // A thing that was new in the joined action and has had its field changed since is another path: it stays an action of its own.
-  const kept = isOne ? [pastField(now.path, first.from, now.to)] : sets;
-  const entries = Object.entries(history).filter(([key]) => !isOne || key !== joins);
-  return Object.fromEntries([...entries, [id, { at, what, fields, sets: kept, undone: 0 }]].slice(-HISTORY));
-}
-
-/** @param {Job} job @param {string} actionId @returns {Past | null} */
-function pastOf(job, actionId) {
-  return Object.hasOwn(job.history, actionId) ? job.history[actionId] : null;
-}
-
-/** What stands in a field whose setting was taken back: a thing that was new is kept, as a deleted one. @param {PastField} past @param {number} at */
-function takenBack({ path, from, to }, at) {
-  return path.length === 2 && from === undefined ? { ...to, gone: at } : from;
-}
-
-/** @param {Job} job @param {string} actionId @param {Past} past @param {{path: string[], is: any, to: any, past: PastField}[]} turned */
-function turn(job, actionId, past, turned) {
-  /** @type {PastField[]} */
-  const left = [];
-  let next = job;
-  for (const one of turned) {
-    if (same(valueAt(next, one.path), one.is)) next = withValue(next, one.path, one.to);
-    else left.push(one.past);
-  }
-  if (left.length === turned.length || isShut(job, next)) return { job, left: past.sets };
-  return { job: { ...next, history: { ...job.history, [actionId]: past } }, left };
 }

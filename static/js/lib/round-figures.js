@@ -1,9 +1,10 @@
 /**
- * What a torque round takes from two Figures: the order and the places of the fasteners and the shares of its rounds from
- * 'tightening-order', the wrench setting with an adapter from 'torque-adapter'. Nothing is worked out here that they work out. No DOM.
+ * What a torque round takes from three Figures: the order and the places of the fasteners and the shares of its rounds from
+ * 'tightening-order', the wrench setting with an adapter from 'torque-adapter', where that lies on the wrench's scale from
+ * 'wrench-range'. Nothing is worked out here that they work out. No DOM.
  *
  * @typedef {{FIGURE: import("./calculator.js").Figure, CHOICES: import("./calculator.js").Tables, TEXT: any, ROW_LABELS: any}} FigureModule  js/figures/ID.LANG.js
- * @typedef {{order: FigureModule, adapter: FigureModule, units: any, words: Record<string, string>, decimal: string}} Given
+ * @typedef {{order: FigureModule, adapter: FigureModule, range: FigureModule, units: any, words: Record<string, string>, decimal: string}} Given
  * @typedef {{pattern: string, across: number | string, down: number | string}} Pattern
  * @typedef {{order: number[], places: Map<number, [number, number]>, sentence: string}} Plan
  *   order: numbers of the fasteners from 1, the first one first, empty where `sentence` says why; places: across and down, in the Figure's own steps
@@ -20,11 +21,12 @@ const FULL = 1;
 
 export class RoundFigures {
   /** @param {Given} given */
-  constructor({ order, adapter, units, words, decimal }) {
+  constructor({ order, adapter, range, units, words, decimal }) {
     const presenterOf = (/** @type {FigureModule} */ { FIGURE, CHOICES, TEXT, ROW_LABELS }) =>
       new Presenter({ units, choices: CHOICES }, { text: TEXT, words, decimal, rowLabels: ROW_LABELS }, FIGURE);
     this.ordering = presenterOf(order);
     this.adapting = presenterOf(adapter);
+    this.ranging = presenterOf(range);
     this.table = units;
     this.words = words;
     this.decimal = decimal;
@@ -87,13 +89,49 @@ export class RoundFigures {
   setting({ torque, adapter }, share = FULL) {
     if (!adapter) return null;
     const read = this.read(torque);
-    const view = this.adapting.view({ ...this.ofAdapter(adapter), torque: read ? fullText(read.si * share, this.table.units[read.unit], this.decimal) : torque });
+    const view = this.adapting.view({ ...this.ofAdapter(adapter), torque: this.shareText(torque, share) });
     if (view.state !== "ok") return { number: "", unit: "", others: [], warnings: [], sentence: view.sentence };
     const answer = view.answers.find((/** @type {any} */ { name }) => name === "setting");
     /** @type {import("./display.js").Shown[]} */
     const all = [{ number: answer.number, unit: answer.unit }, ...answer.others];
     const own = all.find(({ unit }) => read && unit === this.table.units[read.unit].symbol) ?? all[0];
     return { ...own, others: all.filter((one) => one !== own), warnings: view.warnings, sentence: "" };
+  }
+
+  /** A share of a torque as the Figures read it. @param {string} torque  with its unit @param {number} share */
+  shareText(torque, share) {
+    const read = this.read(torque);
+    return read ? fullText(read.si * share, this.table.units[read.unit], this.decimal) : torque;
+  }
+
+  /**
+   * What the wrench is set to, adapter or not, as the Figures read it.
+   * @param {{torque: string, adapter: {length: string, offset: string, angle: string} | null}} round @param {number} share @returns {string} '' where nothing comes of it
+   */
+  settingText({ torque, adapter }, share) {
+    const read = this.read(torque);
+    if (!read || !(share > 0)) return "";
+    if (!adapter) return this.shareText(torque, share);
+    const { state } = this.adapting.view({ ...this.ofAdapter(adapter), torque: this.shareText(torque, share) });
+    return state === "ok" ? fullText(this.adapting.last.outcome.values.setting, this.table.units[read.unit], this.decimal) : "";
+  }
+
+  /** The Figure's view of a wrench's scale. @param {string} setting @param {{top: string, bottom: string}} scale  bottom: '' where it is not known */
+  rangeView(setting, { top, bottom }) {
+    return this.ranging.view({ setting, top, bottom: bottom || `0 ${this.table.units[this.torqueTake().unit].symbol}` });
+  }
+
+  /**
+   * Where a setting lies on a wrench's scale.
+   * @param {string} setting @param {{top: string, bottom: string}} scale
+   * @returns {{side: "" | "top" | "bottom", sentence: string}}  side: beyond which end, '' on the scale; sentence: '' where the wrench can be trusted with it
+   */
+  placeOnScale(setting, scale) {
+    const view = this.rangeView(setting, scale);
+    if (view.state !== "ok") return { side: "", sentence: view.sentence };
+    const { givens } = this.ranging.last;
+    const side = givens.setting > givens.top ? "top" : givens.setting < givens.bottom ? "bottom" : "";
+    return { side, sentence: view.verdict?.level === "stop" ? view.verdict.text : "" };
   }
 
   /** The Figure's view of an adapter as typed. @param {{length: string, offset: string, angle: string}} adapter @param {string} torque */

@@ -11,9 +11,9 @@ import { NumberProblem, readNumber, splitQuantity } from "./number.js";
 
 export const FIELDS = [
   "step", "label", "pattern", "across", "down", "torque", "torque.unit", "page", "shares", "adapter", "length", "length.unit", "offset", "offset.unit",
-  "angle", "angle.unit",
+  "angle", "angle.unit", "top", "top.unit", "bottom", "bottom.unit",
 ];
-export const QUANTITIES = /** @type {const} */ (["torque", "length", "offset", "angle"]);
+export const QUANTITIES = /** @type {const} */ (["torque", "length", "offset", "angle", "top", "bottom"]);
 export const MOST_ROUNDS = 9;
 const LONGEST = 100; // characters of a field
 const BETWEEN = ";";
@@ -56,7 +56,7 @@ export function adapterOf(typed) {
   return typed.adapter ? { length: quantity(typed, "length"), offset: quantity(typed, "offset"), angle: quantity(typed, "angle") } : null;
 }
 
-/** Everything that is wrong, in the order of the fields. @param {Typed} typed @param {RoundFigures} figures @param {Record<string, string>} words @returns {Wrong[]} */
+/** Everything that is wrong, the wrench's scale apart (round-scale.js), in the order of the fields. @param {Typed} typed @param {RoundFigures} figures @param {Record<string, string>} words @returns {Wrong[]} */
 export function wrongs(typed, figures, words) {
   return [...patternWrongs(typed, figures, words), ...shareWrongs(typed, figures, words), ...adapterWrongs(typed, figures, words)];
 }
@@ -108,7 +108,7 @@ function adapterWrongs(typed, figures, words) {
  * What a Figure says of some of its fields. @param {import("./present.js").View} view @param {string[]} names @param {Typed} typed
  * @param {Record<string, string>} words @returns {Wrong[]}
  */
-function fieldWrongs(view, names, typed, words) {
+export function fieldWrongs(view, names, typed, words) {
   const rows = names.map((name) => view.rows.find((/** @type {import("./present.js").View} */ row) => row.name === name));
   const found = rows.flatMap(({ name, label, problem }) => {
     const text = problem || unitWrong(name, typed, words);
@@ -154,6 +154,6 @@ function isNumber(text) {
 }
 
 /** @param {string} text @param {Record<string, string>} fields */
-function filled(text, fields) {
+export function filled(text, fields) {
   return text.replace(/\{(\w+)\}/g, (all, name) => fields[name] ?? all);
 }
