@@ -5,7 +5,10 @@
 
 import { Presenter } from "../lib/present.js";
 import { readNumber, splitQuantity } from "../lib/number.js";
-import { fill, paintAnswer, paintFolded, paintRemedies, paintRow, part, prepareWorking, rowOf, write } from "./figure-paint.js";
+import { pause as idle } from "../lib/idle.js";
+import { Turns } from "../lib/turns.js";
+import { fill, paintAnswer, paintFolded, paintOpen, paintRemedies, paintRow, part, prepareWorking, rowOf, write } from "./figure-paint.js";
+import { paintFurther } from "./further.js";
 import { RowEditor } from "./row-editor.js";
 import { startShare } from "./share.js";
 import { startSpeak } from "./speak.js";
@@ -63,6 +66,10 @@ export class Sheet {
     /** @type {Record<string, string> | null} the set-up that the address holds to compare with */
     this.heldAtFirst = null;
     this.pause = 0;
+    /** What stands below the rows follows once the answer is painted. */
+    this.below = new Turns(() => this.paintBelow(), () => this.sweeps?.show(), () => this.sweeps?.showRest());
+    /** @type {Map<HTMLElement, unknown[]>} what each row was painted from last */
+    this.painted = new Map();
     this.hasActed = false;
     /** Whether the formulas below can follow the numbers. */
     this.isPrepared = false;
@@ -155,8 +162,14 @@ export class Sheet {
     this.wanted.element.hidden = !this.unknown;
     for (const own of view.rows) this.paint(own, edited?.control.name === own.name);
     this.setup?.paint();
-    this.sweeps?.soon();
     this.editor.follow();
+    if (this.hasActed) this.below.ask();
+    else this.paintBelow();
+  }
+
+  paintBelow() {
+    paintFurther(this.element, this.view, this.lead);
+    paintOpen(this.element, this.view, this.words);
   }
 
   /** What a quick view left out, a step at a time, as long as nobody types on. */
@@ -190,6 +203,9 @@ export class Sheet {
   paint(own, isTyped) {
     const row = own.is_wanted ? this.wanted : this.rows.get(own.name);
     if (!row) return;
+    // The presenter gives the same object while a row stays the same.
+    const from = [own, this.symbols[own.name], this.raw[own.name], isTyped, this.view.about === own.name && this.view.sentence];
+    if (this.painted.get(row.element)?.every((one, n) => one === from[n])) return;
     if (own.is_wanted) {
       row.control.name = own.name;
       write(row.label, fill(this.words.figure_wanted, { label: own.label }));
@@ -198,12 +214,19 @@ export class Sheet {
     // An empty or unreadable field keeps the unit that its number was in.
     if (!own.problem || this.symbols[own.name] === undefined) this.symbols[own.name] = this.units[own.unit_id]?.symbol ?? "";
     paintRow(row, this.view, own, { unit: this.symbols[own.name], raw: this.raw[own.name], isTyped });
+    from[1] = this.symbols[own.name];
+    if (isTyped) this.painted.delete(row.element);
+    else this.painted.set(row.element, from);
   }
 
   /** When the typing pauses: the address, the window's title, what is folded away, and what a screen reader says. */
   afterwards() {
-    void this.settle().then(() => this.saySettled());
-    this.paintFolded();
+    const { pause: mine } = this;
+    void this.settle().then(async () => {
+      this.saySettled();
+      await idle();
+      if (mine === this.pause) this.paintFolded();
+    });
     this.editor.rest();
     try {
       history.replaceState(history.state, "", this.address());
