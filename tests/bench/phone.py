@@ -10,6 +10,7 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 from statistics import median
+from typing import NamedTuple
 
 from bytes_sent import FIGURE
 from flask import Flask, Response
@@ -39,6 +40,24 @@ NOTE_KEYS = """() => {
   }), true);
 }"""
 
+# From a key to the painting of the first picture drawn after it; keys that come before it is drawn wait for the same picture.
+NOTE_PICTURES = """() => {
+  window.pictures = [];
+  let typed = 0;
+  addEventListener('keydown', event => { typed ||= event.timeStamp; }, true);
+  const { clearRect } = CanvasRenderingContext2D.prototype;
+  CanvasRenderingContext2D.prototype.clearRect = function (...where) {
+    const since = typed;
+    typed = 0;
+    if (since) requestAnimationFrame(() => {
+      const channel = new MessageChannel();
+      channel.port1.onmessage = () => pictures.push(performance.now() - since);
+      channel.port2.postMessage(0);
+    });
+    return clearRect.apply(this, where);
+  };
+}"""
+
 # A browser tells of tasks from 50 ms on.
 NOTE_TASKS = """() => {
   window.tasks = [];
@@ -63,19 +82,21 @@ def measure() -> Iterator[tuple]:
     ours, bare = openings()
     yield f"opening a saved Figure offline, processor ÷ {OPENING_SLOWER}", ours, "ms"
     yield "  ÷ a bare saved page", ours / bare, "×", 1.5
-    typed, echoed = waits(SERVE, FIGURE), waits(bare_command(), "")
+    typed = typing(SERVE, FIGURE, "#take-rail", STARTED).answers
+    echoed = typing(bare_command(), "", "#take-rail", STARTED).answers
     yield f"a digit to its painted answer, processor ÷ {TYPING_SLOWER}, median", median(typed), "ms"
     yield "  the slowest", max(typed), "ms"
     yield "  bare page that only repeats the digit, median", median(echoed), "ms"
     yield "  what the answer adds to that, median", median(typed) - median(echoed), "ms", 16
-    drawn, tasks = waits_and_tasks(SERVE, RUN, "#take-base", ".uplot canvas")
+    run = typing(SERVE, RUN, "#take-base", ".uplot canvas")
     yield (
-        f"fuel headroom, a digit to answer and picture, processor ÷ {TYPING_SLOWER}, median",
-        median(drawn),
+        f"fuel headroom, a digit to its painted answer, processor ÷ {TYPING_SLOWER}, median",
+        median(run.answers),
         "ms",
     )
-    yield "  what it adds to the bare page, median", median(drawn) - median(echoed), "ms", 50
-    yield "  longest task while typing and after it", max(tasks, default=0.0), "ms", 50
+    yield "  what the answer adds to the bare page, median", median(run.answers) - median(echoed), "ms", 50
+    yield "  to its painted picture, median", median(run.pictures), "ms"
+    yield "  longest task while typing and after it", max(run.tasks, default=0.0), "ms", 50
 
 
 def openings() -> tuple[float, float]:
@@ -112,13 +133,16 @@ def opened(profile: Path, address: str) -> float:
         return float(page.evaluate("window.atWork"))
 
 
-def waits(command: list[str], path: str) -> list[float]:
-    """Milliseconds from each of many digits to its painted answer."""
-    return waits_and_tasks(command, path, "#take-rail", STARTED)[0]
+class Typed(NamedTuple):
+    """Milliseconds: from each of many digits to its painted answer, and to its painted picture; each task of more than 50 ms."""
+
+    answers: list[float]
+    pictures: list[float]
+    tasks: list[float]
 
 
-def waits_and_tasks(command: list[str], path: str, field: str, ready: str) -> tuple[list[float], list[float]]:
-    """Milliseconds from each of many digits typed into a field to its painted answer, and of each task of more than 50 ms."""
+def typing(command: list[str], path: str, field: str, ready: str) -> Typed:
+    """Many digits typed into a field, on a page of its own."""
     with (
         tempfile.TemporaryDirectory() as profile,
         Running(command, path="/") as server,
@@ -132,14 +156,14 @@ def waits_and_tasks(command: list[str], path: str, field: str, ready: str) -> tu
             "End"
         )  # the whole number stands selected: a digit would begin a new one, out of its range
         page.evaluate(NOTE_KEYS)
+        page.evaluate(NOTE_PICTURES)
         slow_down(page, TYPING_SLOWER)
         page.wait_for_timeout(1000)
         page.evaluate(NOTE_TASKS)
         type_digits(page)
         page.wait_for_timeout(2000)
-        found: list[float] = page.evaluate("window.waits")
-        tasks: list[float] = page.evaluate("window.tasks")
-    return found[5:], tasks
+        waits, pictures, tasks = page.evaluate("[waits, pictures, tasks]")
+    return Typed(waits[5:], pictures[5:], tasks)
 
 
 def type_digits(page: Page) -> None:
