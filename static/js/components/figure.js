@@ -30,7 +30,9 @@ export async function start(element, { words }) {
   const id = element.dataset.figure ?? "";
   const page = document.documentElement;
   // By itself, so that a Figure works where the setup's files or its store do not.
-  const setup = import("./from-setup.js").then(({ FromSetup }) => FromSetup.open()).catch(() => null);
+  const open = () => import("./from-setup.js").then(({ FromSetup }) => FromSetup.open()).catch(() => null);
+  // Nothing was left to wait for: the numbers of the page are the right ones, and the store is opened when it is at work.
+  const setup = isSetupLeft() ? open() : null;
   const [{ FIGURE, CHOICES, TEXT, ROW_LABELS }, { DECIMAL }] = await Promise.all([
     import(`../figures/${id}.${page.lang}.js`), import(`../words.${page.lang}.js`),
   ]);
@@ -38,6 +40,16 @@ export async function start(element, { words }) {
   const sheet = new Sheet(element, words, new Presenter({ units: UNITS, choices: CHOICES }, own, FIGURE));
   sheet.setup = await setup;
   await sheet.begin(new URLSearchParams(location.search));
+  if (!setup) whenIdle(async () => sheet.join(await open()));
+}
+
+/** Whether an earlier page has left word that there is a setup: then its numbers stand first (lib/setup.js, theme.js). */
+function isSetupLeft() {
+  try {
+    return ["cowlside-setup", "cowlside-setup-jotted"].some((word) => localStorage.getItem(word) !== null);
+  } catch {
+    return true;
+  }
 }
 
 export class Sheet {
@@ -98,6 +110,15 @@ export class Sheet {
     this.element.addEventListener("toggle", () => this.paintFolded(), true);
     await this.editor.begin();
     whenIdle(() => this.beginRest());
+  }
+
+  /** A setup that no word was left of comes while the page is at work: its numbers are taken as long as nobody has typed. @param {import("./from-setup.js").FromSetup | null} setup */
+  join(setup) {
+    if (!setup) return;
+    if (this.hasActed) setup.waits();
+    this.setup = setup;
+    setup.attach(this);
+    if (setup.setup || setup.late) this.answer();
   }
 
   /** What nobody needs in the first moment. */

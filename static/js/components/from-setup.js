@@ -136,6 +136,12 @@ export class FromSetup {
     return row?.options.find((/** @type {View} */ { id }) => id === text)?.label ?? text;
   }
 
+  /** Somebody is typing already: what was read is not taken unasked. */
+  waits() {
+    this.late = this.late ?? this.setup;
+    this.setup = null;
+  }
+
   /** @param {Setup | null} late */
   offerLate(late) {
     if (!late || this.setup) return;
