@@ -39,7 +39,9 @@ const page = document.documentElement;
 
 /** @param {HTMLElement} element */
 async function begin(element) {
-  const name = element.dataset.module ?? "";
+  const { module: name = "", figure } = element.dataset;
+  // On its way at once: its component asks for it only when the words are there.
+  if (name === "figure") import(`./figures/${figure}.${page.lang}.js`).catch(() => {});
   try {
     const [component, { WORDS }] = await Promise.all([COMPONENTS[name](), import(`./words.${page.lang}.js`)]);
     await component.start(element, { words: WORDS, root: page.dataset.root ?? "./" });

@@ -11,7 +11,7 @@ from browser.axe import faults, sticking_out
 from browser.figure_driver import FigurePage, phone_of
 from browser.killed import kill
 from browser.stand_in import errors_of
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, Route
 
 from webapp import create_app
 
@@ -400,6 +400,35 @@ def test_a_store_that_answers_late_leaves_the_figures_own_numbers_until_asked(ca
     late.tap()
     assert (figure.answer(), mark(figure, "manifold")) == ("336 cc/min", "from setup: My engine")
     assert not late.is_visible()
+
+
+def test_a_setup_that_no_page_left_word_of_joins_the_figure_at_work(car, origin):
+    """The word in localStorage may be gone, as after clearing some of a site's data, while the store is there."""
+    page = car.new_page()
+    page.goto(f"{origin}/en/help/")
+    page.evaluate("localStorage.removeItem('cowlside-setup')")
+    figure = FigurePage(page, origin)
+    page.wait_for_selector("#row-manifold .from-setup:not([hidden])")
+    assert (figure.answer(), mark(figure, "manifold")) == ("336 cc/min", "from setup: My engine")
+    assert page.evaluate("localStorage.getItem('cowlside-setup')") == "1"
+    assert figure.noise == []
+
+
+def test_such_a_setup_waits_until_asked_where_somebody_types_already(car, origin):
+    page = car.new_page()
+    page.goto(f"{origin}/en/help/")
+    page.evaluate("localStorage.removeItem('cowlside-setup')")
+    held: list[Route] = []
+    page.route(re.compile(r"/from-setup\.js"), lambda route: held.append(route))
+    with page.expect_request(re.compile(r"/from-setup\.js")):
+        figure = FigurePage(page, origin)
+    figure.type("manifold", "9")
+    held[0].continue_()
+    late = page.get_by_role("button", name="Take the numbers of setup: My engine")
+    late.wait_for()
+    assert (figure.field("manifold"), mark(figure, "rail")) == ("9", "")
+    late.tap()
+    assert (figure.field("manifold"), mark(figure, "rail")) == ("9", "from setup: My engine")
 
 
 def test_figures_work_where_the_files_of_the_setup_do_not_come(context, origin):

@@ -125,6 +125,31 @@ def test_typing_changes_answer_and_picture_at_once_and_the_rest_when_it_pauses(h
     assert page.inner_text(".slab .verdict b").lower() == "stop"
 
 
+def test_the_answer_is_painted_first_and_the_picture_follows_before_the_typing_pauses(
+    headroom: FigurePage,
+) -> None:
+    """The address follows when the typing pauses; three keys in one go are drawn once."""
+    page = headroom.page
+    page.evaluate(
+        """() => {
+        window.seen = [];
+        const answered = () => { seen.push('answer'); requestAnimationFrame(() => seen.push('frame')); };
+        new MutationObserver(answered).observe(document.querySelector('.slab'), {subtree: true, childList: true, characterData: true});
+        const { clearRect } = CanvasRenderingContext2D.prototype;
+        CanvasRenderingContext2D.prototype.clearRect = function (...where) { seen.push('picture'); return clearRect.apply(this, where); };
+        const { replaceState } = history;
+        history.replaceState = (...given) => { seen.push('address'); return replaceState.apply(history, given); };
+        const field = document.querySelector('#take-rated_flow');
+        for (const text of ['400', '450', '480']) { field.value = text; field.dispatchEvent(new Event('input', {bubbles: true})); }
+    }"""
+    )
+    page.wait_for_function("() => seen.includes('address')")
+    seen = page.evaluate("seen.slice(0, seen.indexOf('address'))")
+    assert (seen.index("answer"), seen.count("picture")) == (0, 1)
+    assert seen.index("frame") < seen.index("picture")
+    page.wait_for_function("() => document.querySelector('.reading').textContent.includes('%')")
+
+
 def test_what_cannot_be_is_said_in_a_sentence_and_the_rest_of_the_page_works(headroom: FigurePage) -> None:
     page = headroom.page
     cases = {

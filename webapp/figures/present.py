@@ -44,6 +44,8 @@ View = dict[str, Any]
 
 # A sentence that names how low or high an answer may lie.
 _ENDED = re.compile(r"\{(\w+)\.(?:low|high)\}")
+# A field in a sentence.
+_FIELD = re.compile(r"\{([^{}]+)\}")
 
 
 class Presenter:
@@ -566,9 +568,7 @@ class Presenter:
         return self._fill(text, self.numbers)
 
     def _fill(self, text: str, fields: Mapping[str, str]) -> str:
-        for name, value in fields.items():
-            text = text.replace("{" + name + "}", value)
-        return text
+        return _FIELD.sub(lambda found: fields.get(found[1], found[0]), text)
 
     # -- numbers for the working and the sentences ------------------------------------------------------------------------------
 

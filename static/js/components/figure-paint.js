@@ -18,7 +18,6 @@
  */
 
 const MATHML = "http://www.w3.org/1998/Math/MathML";
-const SVG = "http://www.w3.org/2000/svg";
 
 /** @type {WeakMap<HTMLElement, Map<string, HTMLElement>>} parts that were looked for before */
 const parts = new WeakMap();
@@ -50,22 +49,21 @@ export function paintAnswer(element, view, lead, words) {
   const isOk = view.state === "ok";
   const main = mainAnswer(view, lead);
   const at = (/** @type {string} */ name) => part(element, name);
-  at("slab").dataset.state = view.state;
+  if (at("slab").dataset.state !== view.state) at("slab").dataset.state = view.state;
   if (main) write(at("what"), view.found ? fill(words.figure_found_for, { label: main.label }) : main.label);
-  at("answer").hidden = !isOk || !main;
+  hide(at("answer"), !isOk || !main);
   write(at("number"), main ? main.words || main.number : "");
   at("number").classList.toggle("said", Boolean(main?.words));
   write(at("unit"), main?.unit ?? "");
   show(at("sort"), main?.sort ?? "");
   write(at("plus-minus"), main?.plus_minus ? words.figure_plus_minus.replace("{amount}", main.plus_minus) : "");
-  list(at("others"), main?.others ?? [], quantity);
+  quantities(at("others"), main?.others ?? []);
   paintProblems(at("problems"), view, words);
   paintVerdict(at("verdict"), view.verdict, words);
   show(at("estimate"), view.estimate);
   show(at("spread"), view.spread);
   list(at("warnings"), view.warnings, (text) => made("li", text));
   paintRemedies(element, view);
-  paintBelow(element, view, main, words);
 }
 
 /** @param {HTMLElement} element @param {View} view */
@@ -96,20 +94,14 @@ function paintProblems(element, view, words) {
 function paintVerdict(element, verdict, words) {
   if (!isNews(verdict, element)) return;
   element.hidden = !verdict;
+  const says = element.querySelector("span");
+  if (verdict && says && element.dataset.level === verdict.level) return write(says, verdict.text);
   element.dataset.level = verdict?.level ?? "";
   element.replaceChildren(...(verdict ? [made("b", words[`figure_verdict_${verdict.level}`]), " ", made("span", verdict.text)] : []));
 }
 
-/** @param {HTMLElement} element @param {View} view @param {View | undefined} main  the answer in the slab @param {Words} words */
-function paintBelow(element, view, main, words) {
-  const others = view.answers.filter((/** @type {View} */ answer) => answer !== main && !(view.found && answer.first));
-  const further = part(element, "further");
-  if (further) {
-    const old = [...further.children];
-    const rows = others.map((/** @type {View} */ answer, /** @type {number} */ n) => renewed(old[n], answer));
-    if (rows.length !== old.length || rows.some((/** @type {Element} */ row, /** @type {number} */ n) => row !== old[n])) further.replaceChildren(...rows);
-  }
-  part(element, "further-section")?.toggleAttribute("hidden", !others.length);
+/** Of what can be folded away, what lies open. @param {HTMLElement} element @param {View} view @param {Words} words */
+export function paintOpen(element, view, words) {
   if (part(element, "every-unit").closest("details")?.open) paintEveryUnit(element, view, words);
   for (const symbol of element.querySelectorAll("[open] .filled [data-symbol]")) paintSymbol(symbol, view);
 }
@@ -149,87 +141,10 @@ export function prepareWorking(element) {
   }
 }
 
-/** The row of an answer: the one that stands there, if it shows the same. @param {Element | undefined} old @param {View} answer */
-function renewed(old, answer) {
-  const isFromServer = old && !painted.has(old);
-  if (old && !isNews(answer, old)) return old;
-  const fresh = furtherRow(answer);
-  isNews(answer, fresh);
-  return isFromServer && shows(old, [fresh]) ? old : fresh;
-}
-
-/** @param {View} answer */
-function furtherRow(answer) {
-  const row = made("div");
-  row.className = "further-row";
-  const title = made("h3", answer.label);
-  if (answer.sort) title.append(" ", made("span", answer.sort, "sort"));
-  if (answer.note) title.append(" ", made("small", answer.note));
-  if (answer.columns.length) row.append(title, ...(answer.picture.length ? [placesPicture(answer)] : []), seriesTable(answer));
-  else {
-    const number = made("p", made("span", answer.words || answer.number, answer.words ? "number said" : "number"), "further-number");
-    number.append(" ", made("span", answer.unit, "slab-unit"));
-    const others = made("ul", "", "others");
-    list(others, answer.others, quantity);
-    row.append(title, number, others);
-  }
-  return row;
-}
-
-/** Where each row of a series stands, with its number in the order; the table below says the same in words. @param {View} answer */
-function placesPicture(answer) {
-  const height = Math.max(...answer.picture.map((/** @type {{y: string}} */ { y }) => Number(y))) + 18;
-  const picture = drawn("svg", { class: "places", viewBox: `-9 -9 118 ${height}`, role: "img", "aria-label": answer.label });
-  // So small that neighbours in the longest row do not touch.
-  const many = answer.picture.length;
-  const radius = many <= 10 ? 5.4 : many <= 24 ? 4.5 : 3;
-  for (const { x, y, label } of answer.picture) {
-    const place = drawn("g", { transform: `translate(${x} ${y})` });
-    const number = drawn("text", { dy: String(radius * 0.36), "font-size": String(radius * 1.1) });
-    number.textContent = label;
-    place.append(drawn("circle", { r: String(radius) }), number);
-    picture.append(place);
-  }
-  return picture;
-}
-
-/** @param {string} name @param {Record<string, string>} attributes */
-function drawn(name, attributes) {
-  const element = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
-  return element;
-}
-
-/** @param {View} answer */
-function seriesTable(answer) {
-  const frame = made("div", "", "table-scroll");
-  frame.tabIndex = 0;
-  frame.setAttribute("role", "region");
-  frame.setAttribute("aria-label", answer.label);
-  const [head, body, top] = [made("thead"), made("tbody"), made("tr")];
-  for (const { label, unit } of answer.columns) {
-    const cell = made("th", label);
-    cell.setAttribute("scope", "col");
-    if (unit) cell.append(" ", made("span", unit, "column-unit"));
-    top.append(cell);
-  }
-  head.append(top);
-  for (const cells of answer.rows) {
-    const line = made("tr");
-    line.append(...cells.map((/** @type {string} */ cell) => made("td", cell)));
-    body.append(line);
-  }
-  const table = made("table", head);
-  table.append(body);
-  frame.append(table);
-  return frame;
-}
-
 /** @param {View} answer  or a row, shaped like one @param {Words} words */
 function everyUnit(answer, words) {
-  const items = [answer, ...answer.others].map(quantity);
   const all = made("ul", "", "every");
-  all.append(...items);
+  quantities(all, [answer, ...answer.others]);
   if (answer.full) {
     const full = made("li", made("b", answer.full));
     full.append(` (${words.figure_every_unit_full})`);
@@ -253,11 +168,12 @@ export function paintRow(row, view, own, { unit, raw, isTyped }) {
   if (problem) control.setAttribute("aria-invalid", "true");
   else control.removeAttribute("aria-invalid");
   show(row.problem, problem);
-  list(row.echo, own.echo, ({ number, unit: symbol }) => made("span", `${number} ${symbol}`));
+  listed(row.echo, own.echo, (/** @type {Quantity} */ { number, unit: symbol }) => [`${number} ${symbol}`], ([text]) => made("span", text));
   if (!isTyped) control.value = row.unit === null || own.type === "points" ? own.text : fieldText(own, raw);
   if (control instanceof HTMLSelectElement) return;
   control.readOnly = own.is_unknown;
-  control.style.setProperty("--long", String(Math.max(4, control.value.length)));
+  const long = String(Math.max(4, control.value.length));
+  if (control.style.getPropertyValue("--long") !== long) control.style.setProperty("--long", long);
   if (row.unit) {
     write(row.unit, unit);
     row.unit.hidden = !unit || own.type === "points" || hasOwnUnit(control.value, own);
@@ -274,11 +190,35 @@ function hasOwnUnit(value, own) {
   return value.trim() !== own.number.trim() && /\p{L}|["%°″′]/u.test(value);
 }
 
-/** @param {View} item @returns {HTMLElement} */
-function quantity({ number, unit }) {
-  const item = made("li", made("b", number));
-  item.append(` ${unit}`);
-  return item;
+/** @typedef {{number: string, unit: string}} Quantity */
+
+/** @param {HTMLElement} element  of a list, hidden when there is nothing to list @param {Quantity[]} items */
+export function quantities(element, items) {
+  listed(element, items, ({ number, unit }) => [number, ` ${unit}`], ([number, unit]) => {
+    const item = made("li", made("b", number));
+    item.append(unit);
+    return item;
+  });
+}
+
+/**
+ * Texts in a row. Where as many stand there already, only those that differ are written into what stands there, the server's too:
+ * what is made anew is styled and laid out anew.
+ * @template T
+ * @param {HTMLElement} element  hidden when there is nothing to list
+ * @param {T[]} items
+ * @param {(item: T) => string[]} texts  of each item, one for each node in its element
+ * @param {(texts: string[]) => HTMLElement} draw
+ */
+function listed(element, items, texts, draw) {
+  hide(element, items.length === 0);
+  const all = items.map(texts);
+  const old = element.children;
+  if (old.length !== all.length || all.some((one, n) => one.length !== old[n].childNodes.length)) {
+    // A space between the pieces: they are read aloud, copied and broken into lines as words.
+    return element.replaceChildren(...all.flatMap((one) => [draw(one), " "]));
+  }
+  all.forEach((one, n) => one.forEach((text, m) => write(old[n].childNodes[m], text)));
 }
 
 /**
@@ -288,7 +228,7 @@ function quantity({ number, unit }) {
  * @param {(item: T) => HTMLElement} draw
  */
 function list(element, items, draw) {
-  element.hidden = items.length === 0;
+  hide(element, items.length === 0);
   const isFromServer = !painted.has(element);
   if (!isNews(items, element)) return;
   // A space between the pieces: they are read aloud, copied and broken into lines as words.
@@ -297,13 +237,13 @@ function list(element, items, draw) {
 }
 
 /** Whether an element shows just these pieces, as it does when the server made it: what is written anew is laid out anew. @param {Element} element @param {(HTMLElement | string)[]} pieces */
-function shows(element, pieces) {
+export function shows(element, pieces) {
   const text = pieces.map((piece) => (typeof piece === "string" ? piece : piece.textContent)).join("");
   return squeezed(element.textContent ?? "") === squeezed(text);
 }
 
 /** @param {string} text */
-function squeezed(text) {
+export function squeezed(text) {
   return text.replace(/\s+/g, " ").trim();
 }
 
@@ -318,15 +258,23 @@ function isNews(what, element) {
   return is;
 }
 
-/** @param {Element} element @param {string} text  unchanged text is not written again: no needless work on a slow phone */
+/** @param {Node} element @param {string} text  unchanged text is not written again, and changed text into the node that holds it: no needless work on a slow phone */
 export function write(element, text) {
-  if (element.textContent !== text) element.textContent = text;
+  if (element.textContent === text) return;
+  const only = element.firstChild;
+  if (text && only instanceof Text && only === element.lastChild) only.data = text;
+  else element.textContent = text;
+}
+
+/** @param {HTMLElement} element @param {boolean} isHidden */
+export function hide(element, isHidden) {
+  if (element.hidden !== isHidden) element.hidden = isHidden;
 }
 
 /** @param {HTMLElement} element @param {string} text  '' hides it */
 function show(element, text) {
   write(element, text);
-  element.hidden = text === "";
+  hide(element, text === "");
 }
 
 /** @param {string} text @param {Record<string, string>} fields */
@@ -335,7 +283,7 @@ export function fill(text, fields) {
 }
 
 /** @param {string} tag @param {string | Node} [inside] @param {string} [name]  class */
-function made(tag, inside = "", name = "") {
+export function made(tag, inside = "", name = "") {
   const element = document.createElement(tag);
   element.append(inside);
   if (name) element.className = name;

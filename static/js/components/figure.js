@@ -5,7 +5,10 @@
 
 import { Presenter } from "../lib/present.js";
 import { readNumber, splitQuantity } from "../lib/number.js";
-import { fill, paintAnswer, paintFolded, paintRemedies, paintRow, part, prepareWorking, rowOf, write } from "./figure-paint.js";
+import { pause as idle } from "../lib/idle.js";
+import { Turns } from "../lib/turns.js";
+import { fill, paintAnswer, paintFolded, paintOpen, paintRemedies, paintRow, part, prepareWorking, rowOf, write } from "./figure-paint.js";
+import { paintFurther } from "./further.js";
 import { RowEditor } from "./row-editor.js";
 import { startShare } from "./share.js";
 import { startSpeak } from "./speak.js";
@@ -27,7 +30,9 @@ export async function start(element, { words }) {
   const id = element.dataset.figure ?? "";
   const page = document.documentElement;
   // By itself, so that a Figure works where the setup's files or its store do not.
-  const setup = import("./from-setup.js").then(({ FromSetup }) => FromSetup.open()).catch(() => null);
+  const open = () => import("./from-setup.js").then(({ FromSetup }) => FromSetup.open()).catch(() => null);
+  // Nothing was left to wait for: the numbers of the page are the right ones, and the store is opened when it is at work.
+  const setup = isSetupLeft() ? open() : null;
   const [{ FIGURE, CHOICES, TEXT, ROW_LABELS }, { DECIMAL }] = await Promise.all([
     import(`../figures/${id}.${page.lang}.js`), import(`../words.${page.lang}.js`),
   ]);
@@ -35,6 +40,16 @@ export async function start(element, { words }) {
   const sheet = new Sheet(element, words, new Presenter({ units: UNITS, choices: CHOICES }, own, FIGURE));
   sheet.setup = await setup;
   await sheet.begin(new URLSearchParams(location.search));
+  if (!setup) whenIdle(async () => sheet.join(await open()));
+}
+
+/** Whether an earlier page has left word that there is a setup: then its numbers stand first (lib/setup.js, theme.js). */
+function isSetupLeft() {
+  try {
+    return ["cowlside-setup", "cowlside-setup-jotted"].some((word) => localStorage.getItem(word) !== null);
+  } catch {
+    return true;
+  }
 }
 
 export class Sheet {
@@ -63,6 +78,10 @@ export class Sheet {
     /** @type {Record<string, string> | null} the set-up that the address holds to compare with */
     this.heldAtFirst = null;
     this.pause = 0;
+    /** What stands below the rows follows once the answer is painted. */
+    this.below = new Turns(() => this.paintBelow(), () => this.sweeps?.show(), () => this.sweeps?.showRest());
+    /** @type {Map<HTMLElement, unknown[]>} what each row was painted from last */
+    this.painted = new Map();
     this.hasActed = false;
     /** Whether the formulas below can follow the numbers. */
     this.isPrepared = false;
@@ -91,6 +110,15 @@ export class Sheet {
     this.element.addEventListener("toggle", () => this.paintFolded(), true);
     await this.editor.begin();
     whenIdle(() => this.beginRest());
+  }
+
+  /** A setup that no word was left of comes while the page is at work: its numbers are taken as long as nobody has typed. @param {import("./from-setup.js").FromSetup | null} setup */
+  join(setup) {
+    if (!setup) return;
+    if (this.hasActed) setup.waits();
+    this.setup = setup;
+    setup.attach(this);
+    if (setup.setup || setup.late) this.answer();
   }
 
   /** What nobody needs in the first moment. */
@@ -155,8 +183,14 @@ export class Sheet {
     this.wanted.element.hidden = !this.unknown;
     for (const own of view.rows) this.paint(own, edited?.control.name === own.name);
     this.setup?.paint();
-    this.sweeps?.soon();
     this.editor.follow();
+    if (this.hasActed) this.below.ask();
+    else this.paintBelow();
+  }
+
+  paintBelow() {
+    paintFurther(this.element, this.view, this.lead);
+    paintOpen(this.element, this.view, this.words);
   }
 
   /** What a quick view left out, a step at a time, as long as nobody types on. */
@@ -190,6 +224,9 @@ export class Sheet {
   paint(own, isTyped) {
     const row = own.is_wanted ? this.wanted : this.rows.get(own.name);
     if (!row) return;
+    // The presenter gives the same object while a row stays the same.
+    const from = [own, this.symbols[own.name], this.raw[own.name], isTyped, this.view.about === own.name && this.view.sentence];
+    if (this.painted.get(row.element)?.every((one, n) => one === from[n])) return;
     if (own.is_wanted) {
       row.control.name = own.name;
       write(row.label, fill(this.words.figure_wanted, { label: own.label }));
@@ -198,12 +235,19 @@ export class Sheet {
     // An empty or unreadable field keeps the unit that its number was in.
     if (!own.problem || this.symbols[own.name] === undefined) this.symbols[own.name] = this.units[own.unit_id]?.symbol ?? "";
     paintRow(row, this.view, own, { unit: this.symbols[own.name], raw: this.raw[own.name], isTyped });
+    from[1] = this.symbols[own.name];
+    if (isTyped) this.painted.delete(row.element);
+    else this.painted.set(row.element, from);
   }
 
   /** When the typing pauses: the address, the window's title, what is folded away, and what a screen reader says. */
   afterwards() {
-    void this.settle().then(() => this.saySettled());
-    this.paintFolded();
+    const { pause: mine } = this;
+    void this.settle().then(async () => {
+      this.saySettled();
+      await idle();
+      if (mine === this.pause) this.paintFolded();
+    });
     this.editor.rest();
     try {
       history.replaceState(history.state, "", this.address());

@@ -35,6 +35,8 @@ export class FromSetup {
     this.late = null;
     /** @type {{offer: Offer, old: string, isKept: boolean} | null} what was put into the setup last, for undo */
     this.done = null;
+    /** @type {Map<string, HTMLElement[]>} a row's mark and its way back, by name of the input */
+    this.marks = new Map();
     /** @type {HTMLElement | null} where results are offered to the setup */
     this.offers = null;
     /** @type {HTMLElement | null} what was done, and undo */
@@ -106,13 +108,14 @@ export class FromSetup {
 
   /** The mark and the way back of a row, made when they are first needed. @param {import("./figure-paint.js").Row} row @param {string} name @param {boolean} isWanted */
   marksOf({ element, control, echo }, name, isWanted) {
-    const there = [".from-setup", ".to-setup"].map((selector) => /** @type {HTMLElement | null} */ (element.querySelector(selector)));
-    if (there[0] || !isWanted) return there;
+    const there = this.marks.get(name);
+    if (there || !isWanted) return there ?? [];
     const from = made("p", "from-setup");
     from.id = `take-${name}-from`;
     control.setAttribute("aria-describedby", `${control.getAttribute("aria-describedby") ?? ""} ${from.id}`.trim());
     const back = button("to-setup", () => this.takeBack(name));
     echo.after(from, back);
+    this.marks.set(name, [from, back]);
     return [from, back];
   }
 
@@ -131,6 +134,12 @@ export class FromSetup {
   shown(name, text) {
     const row = this.sheet?.view.rows.find((/** @type {View} */ one) => one.name === name);
     return row?.options.find((/** @type {View} */ { id }) => id === text)?.label ?? text;
+  }
+
+  /** Somebody is typing already: what was read is not taken unasked. */
+  waits() {
+    this.late = this.late ?? this.setup;
+    this.setup = null;
   }
 
   /** @param {Setup | null} late */

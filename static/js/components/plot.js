@@ -58,10 +58,16 @@ export class Plot {
     /** @type {any} */
     this.drawn = null;
     this.shape = "";
+    /** Width of the picture's place, 0 while nothing tells of its changes: looking after something was written is a layout of its own. */
+    this.wide = 0;
+    this.watcher = typeof ResizeObserver === "function" ? new ResizeObserver(() => this.measure()) : null;
+    this.watcher?.observe(place);
   }
 
   /** @param {number[]} x @param {View} picture @param {{x: number[], picture: View} | null} held  the same picture of what is held */
   show(x, picture, held) {
+    /** @type {[number[], View, {x: number[], picture: View} | null]} */
+    this.shown = [x, picture, held];
     this.picture = picture;
     const now = [x, ...ys(picture)];
     const before = held && [held.x, ...ys(held.picture)];
@@ -75,12 +81,18 @@ export class Plot {
   }
 
   width() {
-    return this.options.width ?? Math.max(240, this.place.clientWidth);
+    return this.options.width ?? Math.max(240, this.wide || this.place.clientWidth);
+  }
+
+  /** Told of a place of another width, the picture is made anew. */
+  measure() {
+    this.wide = this.place.clientWidth;
+    if (this.drawn && this.shown && this.wide && this.drawn.width !== this.width()) this.show(...this.shown);
   }
 
   /** @param {Line[]} drawn @param {(number | null)[][]} data @param {boolean} spanGaps  whether a line goes on where it has no place of its own */
   make(drawn, data, spanGaps) {
-    this.destroy();
+    this.clear();
     const { ink, line } = this.options.colours;
     const axis = { stroke: ink, font: FONT, grid: { stroke: line, width: 1 }, ticks: { stroke: line, width: 1 } };
     const values = (/** @type {any} */ _, /** @type {number[]} */ splits) => splits.map((value) => this.options.write(value));
@@ -98,9 +110,15 @@ export class Plot {
     }, data, this.place);
   }
 
-  destroy() {
+  /** Takes the drawing away. */
+  clear() {
     this.drawn?.destroy();
     this.drawn = null;
+  }
+
+  destroy() {
+    this.watcher?.disconnect();
+    this.clear();
   }
 
   /** @param {Line} line */

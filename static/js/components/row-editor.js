@@ -23,6 +23,8 @@ export class RowEditor {
     this.fresh = null;
     /** Whether a mouse button is down: the page must not scroll away under it, so a row is opened when it is let go. */
     this.isPressed = false;
+    /** @type {unknown[]} what the dock's keys were set for last */
+    this.setFor = [];
     this.strip = new UnitStrip(this.dock, sheet.words, ({ symbol }) => this.chooseUnit(symbol));
     this.giveBack = document.createElement("button");
     this.giveBack.type = "button";
@@ -150,7 +152,10 @@ export class RowEditor {
 
   /** Keys that have a meaning in this row only. @param {View} own @param {string} unit  id of the one its number is in */
   setKeys(own, unit) {
-    const { presenter, units, words } = this.sheet;
+    const { presenter, units, words, unknown } = this.sheet;
+    const now = [own.name, own.whole, own.is_wanted, unit, unknown, this.field(), this.sheet.wanted.element.hidden];
+    if (now.every((one, n) => one === this.setFor[n])) return;
+    this.setFor = now;
     const take = presenter.figure.takes.find(({ name }) => name === own.name);
     const key = (/** @type {string} */ name) => /** @type {HTMLButtonElement} */ (this.dock.querySelector(`[data-key="${name}"]`));
     // Below nought in the unit in use: 253 K is no negative number, -20 °C is.

@@ -25,7 +25,6 @@ export class Sweeps {
     this.held = null;
     this.at = 0;
     this.index = -1;
-    this.isDue = false;
     /** @type {Plot | null} */
     this.plot = null;
     this.buttons = made("div", "pictures");
@@ -42,6 +41,7 @@ export class Sweeps {
     this.hold(typed);
     this.lay();
     this.show();
+    this.showRest();
     try {
       const uPlot = await plotter(this.library);
       this.uPlot = uPlot;
@@ -62,7 +62,10 @@ export class Sweeps {
     this.slider.addEventListener("input", () => this.readAt(Number(this.slider.value)));
     drawn.append(this.buttons, this.place, this.slider, this.read);
     drawn.hidden = false;
-    this.element.addEventListener("toggle", () => this.show(), true);
+    this.element.addEventListener("toggle", () => {
+      this.show();
+      this.showRest();
+    }, true);
     const hold = this.sheet.presenter.calculator.runSweep && part(this.sheet.element, "hold");
     if (!hold) return;
     this.holdButton = /** @type {HTMLButtonElement} */ (made("button", ""));
@@ -97,23 +100,21 @@ export class Sweeps {
 
   // -- after each answer ------------------------------------------------------------------------------------------------------------
 
-  /** In the next frame, once, however often it is asked for. */
-  soon() {
-    if (this.isDue) return;
-    this.isDue = true;
-    requestAnimationFrame(() => {
-      this.isDue = false;
-      this.show();
-    });
-  }
-
   show() {
-    const fold = /** @type {HTMLDetailsElement | null} */ (this.element.querySelector("details"));
-    this.sweeps = sweepsView(this.sheet.presenter, Boolean(fold?.open));
+    this.sweeps = sweepsView(this.sheet.presenter, this.isOpen());
     this.paintButtons();
     this.paintPicture();
-    if (fold?.open) this.paintTables();
+  }
+
+  /** What stands below the picture. */
+  showRest() {
+    if (this.isOpen()) this.paintTables();
     this.paintCompared();
+  }
+
+  /** Whether the table lies open. */
+  isOpen() {
+    return Boolean(/** @type {HTMLDetailsElement | null} */ (this.element.querySelector("details"))?.open);
   }
 
   /** [sweep, picture, the same of what is held] of each picture. @returns {{sweep: View, picture: View, held: {x: number[], picture: View} | null}[]} */
@@ -174,7 +175,7 @@ export class Sweeps {
     const x = one.sweep.x[index];
     const text = fill(this.words.sweep_read, { place: this.quantity(x, one.sweep.across.unit), values: this.valuesAt(one, index) });
     this.slider.value = String(index);
-    this.slider.setAttribute("aria-valuetext", text);
+    if (this.slider.getAttribute("aria-valuetext") !== text) this.slider.setAttribute("aria-valuetext", text);
     write(this.read, text);
     if (points) this.plot?.point(x);
   }
@@ -196,7 +197,9 @@ export class Sweeps {
   paintTables() {
     const place = part(this.sheet.element, "sweep-tables");
     [...place.querySelectorAll("tbody")].forEach((body, n) => {
-      body.replaceChildren(...(this.sweeps[n]?.rows ?? []).map((/** @type {string[]} */ row) => tableRow(row)));
+      const rows = /** @type {string[][]} */ (this.sweeps[n]?.rows ?? []);
+      if (rows.length !== body.rows.length) body.replaceChildren(...rows.map((row) => tableRow(row)));
+      else rows.forEach((row, r) => row.forEach((text, c) => write(body.rows[r].cells[c], text)));
     });
   }
 

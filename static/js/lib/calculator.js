@@ -66,6 +66,12 @@ export class Calculator {
     figure.refuse.forEach((row, index) => this.refusals[row.after].push([index, row]));
     this.runSweep = runOf(figure);
     this.runEnd = runEnd(figure);
+    /** What of a place of the run is looked at later: names of answers, and the levels that some of them come to. */
+    const late = figure.gives.filter(isLate);
+    this.seen = [...new Set([...late.map(({ of }) => of), ...(this.runSweep?.draw ?? [])])];
+    this.reaches = late.filter(({ type }) => type === "reach");
+    /** @type {{outcome: Outcome, values: Values} | null} everything that formulas may name, for the outcome asked about last */
+    this.knownLast = null;
   }
 
   /**
@@ -139,24 +145,36 @@ export class Calculator {
 
   /**
    * The run of these inputs. `values` is looked at when the run is gone along: by then all that stands before it is known.
+   * A place is worked out over the one before it, and only what is looked at later is kept: copying all values at each of some fifty
+   * places takes a phone longer than working them out.
    * @param {Values} values
    */
   run(values) {
     const sweep = this.runSweep;
     if (!sweep) return null;
     const first = this.figure.gives.findIndex(({ name }) => name === sweep.over);
+    /** @type {Values | null} */
+    let inner = null;
     const at = (/** @type {number} */ place) => {
-      /** @type {Values} */
-      const inner = { ...values, [sweep.over]: place };
+      inner ??= { ...values };
       try {
         this.workOut(inner, first, place);
       } catch (error) {
         refusalOf(error);
         return null;
       }
-      return inner;
+      return this.seenAt(inner);
     };
     return new Run(sweep, sweep.start(values), sweep.stop(values), at);
+  }
+
+  /** What is kept of a place: under the name of a 'reach' its level there. @param {Values} values @returns {Values} */
+  seenAt(values) {
+    /** @type {Values} */
+    const seen = {};
+    for (const name of this.seen) seen[name] = values[name];
+    for (const { name, level } of this.reaches) seen[name] = level(values);
+    return seen;
   }
 
   /** @param {Give} give @param {Run} run @param {Values} values @param {Held | null} held */
@@ -342,8 +360,10 @@ export class Calculator {
 
   /** Everything that formulas may name, for an outcome that is not refused. @param {Values} givens @param {Outcome} outcome @returns {Values} */
   known(givens, outcome) {
+    if (this.knownLast?.outcome === outcome) return this.knownLast.values;
     const values = Object.assign(this.start(givens), outcome.values);
     for (const give of this.figure.gives) if (give.table) Object.assign(values, firstRow(give, values[give.name]));
+    this.knownLast = { outcome, values };
     return values;
   }
 }

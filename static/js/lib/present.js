@@ -18,6 +18,8 @@ import { NoSolution } from "./search.js";
 
 /** A sentence that names how low or high an answer may lie. */
 const ENDED = /\{(\w+)\.(?:low|high)\}/g;
+/** A field in a sentence. */
+const FIELD = /\{([^{}]+)\}/g;
 /** The sign of a typed nought: 0 has none, and "-0" must not look like a number below it. */
 const BELOW_NOUGHT = /^-(?=[0 .,']*(?:\/|$))/;
 
@@ -49,6 +51,12 @@ export class Presenter {
     this.numbers = {};
     /** @type {{givens: Record<string, any>, outcome: any, accuracies: Record<string, number>}} the SI numbers behind the view made last */
     this.last = { givens: {}, outcome: null, accuracies: {} };
+    /** @type {Map<string, {from: (string | undefined)[], row: View, given: any}>} each row as it stood last, what it was made from, its number */
+    this.rowsBefore = new Map();
+    /** @type {Map<string, {from: (string | number)[], answer: View}>} each answer as it stood last, and what it was made from */
+    this.answersBefore = new Map();
+    /** @type {Map<string, Record<string, string>>} texts that never change: of the constants (''), and of the rows to choose from */
+    this.texts = new Map();
     const { warn, verdict, remedies } = this.text;
     this.ended = new Set([...[...warn, ...verdict, ...remedies].join(" ").matchAll(ENDED)].map(([, name]) => name));
   }
@@ -97,13 +105,35 @@ export class Presenter {
   }
 
   /**
+   * A row; the very one that stood last while nothing that it is made from has changed, as from key to key most rows have not.
+   * The unknown's row is completed once its number is found, so it is made anew.
+   * @param {Take} take
+   * @param {Record<string, string>} typed
+   * @param {Values} givens  its number is added
+   * @param {boolean} isUnknown
+   * @returns {View}
+   */
+  row(take, typed, givens, isUnknown) {
+    if (isUnknown) return this.newRow(take, typed, givens, isUnknown);
+    const from = [typed[take.name], take.brings && givens[take.brings.split(".")[0]]];
+    const before = this.rowsBefore.get(take.name);
+    if (before && isSame(before.from, from)) {
+      if (before.given !== undefined) givens[take.name] = before.given;
+      return before.row;
+    }
+    const row = this.newRow(take, typed, givens, isUnknown);
+    this.rowsBefore.set(take.name, { from, row, given: givens[take.name] });
+    return row;
+  }
+
+  /**
    * @param {Take} take
    * @param {Record<string, string>} typed
    * @param {Values} givens
    * @param {boolean} isUnknown
    * @returns {View}
    */
-  row(take, typed, givens, isUnknown) {
+  newRow(take, typed, givens, isUnknown) {
     const { label, note } = this.text.labels[take.name];
     /** @type {View} */
     const row = {
@@ -270,7 +300,7 @@ export class Presenter {
     for (const give of this.figure.gives) {
       const spread = spreads[give.name] ?? null;
       const answer = this.shown(give, outcome, spread, view.rows);
-      answer.words = this.fill(answer.words, numbers);
+      if (answer.words) answer.words = this.fill(answer.words, numbers);
       numbers[give.name] = answer.words || withUnit(answer.number, answer.unit);
       if (this.ended.has(give.name)) Object.assign(numbers, this.ends(answer, outcome.values[give.name], spread));
       const isEmpty = give.type === "series" && !answer.rows.length;
@@ -302,12 +332,17 @@ export class Presenter {
     const id = this.firstUnit(give, rows);
     const unit = this.units[id];
     const width = spread ? spread.likely : 0;
-    return {
+    const from = [value, width, id, Number(this.isQuick)];
+    const before = this.answersBefore.get(give.name);
+    if (before && isSame(before.from, from)) return before.answer;
+    const fresh = {
       ...answer, number: written(value, unit, width, this.decimal), unit: unit.symbol, unit_id: id,
       others: allUnits(value, this.kinds[give.kind], this.units, id, width, this.decimal),
       full: fullText(value, unit, this.decimal),
       plus_minus: width > 0 && !this.isQuick ? halfWidth(width, unit, inUnit(value, unit), this.decimal) : "",
     };
+    this.answersBefore.set(give.name, { from, answer: fresh });
+    return fresh;
   }
 
   /**
@@ -489,23 +524,29 @@ export class Presenter {
 
   /** @type {(text: string, fields: Record<string, string>) => string} */
   fill(text, fields) {
-    return Object.entries(fields).reduce((filled, [name, value]) => filled.split(`{${name}}`).join(value), text);
+    return text.includes("{") ? text.replace(FIELD, (whole, name) => (Object.hasOwn(fields, name) ? fields[name] : whole)) : text;
   }
 
   // -- numbers for the working and the sentences -----------------------------------------------------------------------------------
 
   constantNumbers() {
     const { constants, constantUnits } = this.figure;
-    const told = Object.entries(constants).map(([name, si]) => [name, fullText(si, this.units[constantUnits[name]], this.decimal)]);
-    return Object.fromEntries(told);
+    return this.lasting("", () => Object.entries(constants).map(([name, si]) => [name, fullText(si, this.units[constantUnits[name]], this.decimal)]));
+  }
+
+  /** Texts that stay the same as long as the page stands, made when they are first wanted. @param {string} key @param {() => string[][]} make */
+  lasting(key, make) {
+    const texts = this.texts.get(key) ?? Object.fromEntries(make());
+    this.texts.set(key, texts);
+    return texts;
   }
 
   /** @type {(givens: Values, rows: View[]) => Record<string, string>} */
   inputNumbers(givens, rows) {
     /** @type {Record<string, string>} */
     const numbers = {};
-    for (const take of this.figure.takes) {
-      const row = /** @type {View} */ (rows.find((one) => one.name === take.name));
+    for (const [n, take] of this.figure.takes.entries()) {
+      const row = rows[n];
       if (take.type === "choice") {
         numbers[take.name] = this.rowLabels[take.table][givens[take.name]];
         this.addCells(take, givens[take.name], numbers);
@@ -517,9 +558,9 @@ export class Presenter {
   /** @type {(take: Take, rowId: string, numbers: Record<string, string>) => void} */
   addCells(take, rowId, numbers) {
     const columns = this.table.columns[take.table];
-    for (const [column, cell] of Object.entries(this.choices[take.table][rowId])) {
-      numbers[`${take.name}.${column}`] = fullText(cell, this.units[columns[column]], this.decimal);
-    }
+    Object.assign(numbers, this.lasting(`${take.name} ${rowId}`, () => Object.entries(this.choices[take.table][rowId]).map(
+      ([column, cell]) => [`${take.name}.${column}`, fullText(cell, this.units[columns[column]], this.decimal)],
+    )));
   }
 
   /** @type {(outcome: Outcome, numbers: Record<string, string>) => void} */
@@ -532,6 +573,9 @@ export class Presenter {
     }
   }
 }
+
+/** @type {(one: unknown[], other: unknown[]) => boolean} */
+const isSame = (one, other) => one.every((part, n) => Object.is(part, other[n]));
 
 /** @type {(name: string, label: string, note: string, sort: string) => View} */
 function answerShape(name, label, note, sort) {

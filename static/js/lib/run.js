@@ -5,7 +5,7 @@ import { rootBetween } from "./search.js";
 /** @typedef {import("./calculator.js").Give} Give */
 /** @typedef {import("./calculator.js").Sweep} Sweep */
 /** @typedef {Record<string, any>} Values */
-/** @typedef {(place: number) => Values | null} At  what is known at a place; null where the Figure refuses there */
+/** @typedef {(place: number) => Values | null} At  what is seen at a place, as `seenAt` gives it; null where the Figure refuses there */
 
 export class Run {
   /**
@@ -97,9 +97,9 @@ export class Run {
   }
 }
 
-/** @type {(give: Give, values: Values) => number} */
-function beyond(give, values) {
-  const over = values[give.of] - give.level(values);
+/** @type {(give: Give, seen: Values) => number} */
+function beyond(give, seen) {
+  const over = seen[give.of] - seen[give.name];
   return give.upward ? over : -over;
 }
 
