@@ -12,7 +12,7 @@ DATA = re.compile(r"^const BUNDLE = (\{.*\});$", re.MULTILINE)
 
 
 class Listed(NamedTuple):
-    """A saved file: path below the site's root, media type, and first 12 bytes of its hash."""
+    """A saved file: path below the site's root, media type, and first 9 bytes of its hash."""
 
     path: str
     kind: str

@@ -37,7 +37,7 @@ const LANES = 4;
 const TRIES = 2;
 /** Files of a pack that must be missing before the whole pack is fetched for them. */
 const WORTH_A_PACK = 8;
-const HASH_BYTES = 12;
+const HASH_BYTES = 9;
 /** In a page: what its script draws anew at each start. It is sent to browsers without scripts, and not kept. */
 const DRAWN = /<!--drawn-->[^]*?<!--\/drawn-->/g;
 /** Headers of the pack itself that would be wrong for the files in it. */

@@ -180,6 +180,7 @@ def test_the_manifest_is_relative_throughout():
         ("512x512", "any"),
         ("192x192", "maskable"),
         ("512x512", "maskable"),
+        ("any", "any"),
     }
 
 

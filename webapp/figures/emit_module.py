@@ -17,6 +17,8 @@ Tables = Mapping[str, Mapping[str, Mapping[str, float]]]
 # HTML that stands in the page, and what only the build needs.
 _TEXTS_OF_PAGE = ("body", "sources", "assumes", "constants", "checks", "finds")
 
+_UNREAD = ("nature", "spoken")
+
 
 def units_module(book: Any) -> bytes:
     """js/units.js: exports UNITS, the table of kinds and units."""
@@ -43,12 +45,19 @@ def figure_module(book: Any, language: str, figure: Figure) -> bytes:
 
 
 def _units(book: Any) -> dict[str, Any]:
-    """The units table, with the unit of every column that a choice can bring."""
+    """The units table without what no script reads, and with the unit of every column that a choice can bring."""
     columns = {
         table: {name: spec["unit"] for name, spec in book.tables[table]["columns"].items() if spec["kind"]}
         for table in book.choices
     }
-    return {**book.units, "columns": columns}
+    kinds, units = (
+        {
+            name: {key: part for key, part in one.items() if key not in _UNREAD}
+            for name, one in book.units[what].items()
+        }
+        for what in ("kinds", "units")
+    )
+    return {**book.units, "kinds": kinds, "units": units, "columns": columns}
 
 
 def _figure(figure: Figure, choices: Tables) -> str:

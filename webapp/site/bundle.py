@@ -18,8 +18,8 @@ from ..errors import Told
 PATIENCE_SECONDS = 20.0
 """How long the worker waits for the next byte of a file before it gives the file up."""
 
-HASH_LENGTH = 16
-"""Characters of a file's hash in the worker's list (12 bytes): enough to tell any two files apart, and the list comes with each release."""
+HASH_LENGTH = 12
+"""Characters of a file's hash in the worker's list (9 bytes): enough to tell any two files apart, and the list comes with each release."""
 
 _DRAWN = re.compile(rb"<!--drawn-->.*?<!--/drawn-->", re.DOTALL)
 

@@ -10,14 +10,16 @@ PAPER = "#faf6ee"
 """Warm white: the colour behind the icon while the app opens, the same as the page's."""
 INK = "#1b1a17"
 
+_DRAWN = ("tag.svg", "any", "image/svg+xml", "any")
 _ICONS = (
-    ("tag-192.png", "192x192", "any"),
-    ("tag-512.png", "512x512", "any"),
-    ("tag-maskable-192.png", "192x192", "maskable"),
-    ("tag-maskable-512.png", "512x512", "maskable"),
+    ("tag-192.png", "192x192", "image/png", "any"),
+    ("tag-512.png", "512x512", "image/png", "any"),
+    ("tag-maskable-192.png", "192x192", "image/png", "maskable"),
+    ("tag-maskable-512.png", "512x512", "image/png", "maskable"),
 )
-ONLY_TO_INSTALL = frozenset(f"icons/{name}" for name, *_ in _ICONS[1:])
-"""Read once, by a browser that puts the app on the home screen while there is a network: no phone keeps them in its copy."""
+ONLY_TO_INSTALL = frozenset(f"icons/{name}" for name, *_ in _ICONS)
+"""Read once, by a browser that puts the app on the home screen while there is a network: no phone keeps them in its copy, which has
+the drawn one of any size."""
 
 
 def manifest(words: Mapping[str, str], lang: str, release: str) -> dict[str, Any]:
@@ -40,7 +42,7 @@ def manifest(words: Mapping[str, str], lang: str, release: str) -> dict[str, Any
         "theme_color": PAPER,
         "categories": ["utilities"],
         "icons": [
-            {"src": f"../s/{release}/icons/{name}", "sizes": sizes, "type": "image/png", "purpose": purpose}
-            for name, sizes, purpose in _ICONS
+            {"src": f"../s/{release}/icons/{name}", "sizes": sizes, "type": kind, "purpose": purpose}
+            for name, sizes, kind, purpose in (*_ICONS, _DRAWN)
         ],
     }
