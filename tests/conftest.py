@@ -20,6 +20,17 @@ LOOPBACK = ("127.", "::1", "localhost")
 SKIPS_ALLOWED: frozenset[str] = frozenset()
 
 
+# Files that take longest, the longest first: begun last, one of them would keep one worker busy alone at the end.
+LONG = (
+    "test_engine_agreement", "test_job_card", "test_axe", "test_torque_round", "test_layout", "test_app_offline", "test_job_store",
+    "test_offline", "test_number_pad", "test_updates", "test_finder_agreement", "test_setup", "test_store",
+)  # fmt: skip
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    items.sort(key=lambda item: LONG.index(item.path.stem) if item.path.stem in LONG else len(LONG))
+
+
 @pytest.fixture(scope="session")
 def repo() -> Path:
     """The folder that holds pyproject.toml."""

@@ -59,7 +59,10 @@ def steps(pytest_arguments: Sequence[str]) -> list[tuple[str, Sequence[str | Pat
         ("tsc pages", (*tsc, "-p", "tests/tsconfig.json")),
         ("tsc worker", (*tsc, "-p", "tests/tsconfig.worker.json")),
         ("cowlside check", (VENV / "bin" / "cowlside", "check")),
-        ("pytest", (*tool, "pytest", "-n", "2", "--dist", "loadfile", *pytest_arguments)),
+        (
+            "pytest",
+            (*tool, "pytest", "-n", "2", "--dist", "loadfile", "--no-loadscope-reorder", *pytest_arguments),
+        ),
     ]
 
 

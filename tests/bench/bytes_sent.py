@@ -43,6 +43,14 @@ def measure() -> Iterator[tuple]:
         yield f"  {path}", size / 1000, "KB"
 
 
+def wait_until_packed() -> None:
+    """Until the server of this release has nothing left to pack: later ones read that from the cache folder."""
+    client = Client(create_app())
+    worker = client.get("/sw.js", headers={"Host": "localhost"}).text
+    for file in (*sent_files(worker, "en"), *saved_files(worker, "en")):
+        packed_size(client, file.path)
+
+
 def first_visit(client: Client, page: str) -> dict[str, int]:
     """Path -> packed bytes of everything that a browser with nothing saved asks for, up to a page that is at work."""
     with (

@@ -28,17 +28,18 @@ def origin(book: Book) -> Iterator[str]:
 
 
 def fields_below_nought(book: Book) -> list[tuple[str, str]]:
-    """(figure, input) of each number whose range goes below 0 in the unit it is first shown in."""
+    """(figure, input) of each number whose range goes below 0 in the unit it is first shown in; of several of a kind, one."""
     units = book.units["units"]
-    return [
-        (figure.id, take.name)
+    found = {
+        (figure.id, take.kind): (figure.id, take.name)
         for figure in book.figures.values()
-        for take in figure.takes
+        for take in reversed(figure.takes)
         if take.is_numeric and take.low < units[take.unit]["offset"]
-    ]
+    }
+    return list(found.values())
 
 
-def test_F16_minus_a_half_can_be_tapped_into_every_field_that_goes_below_nought(
+def test_F16_minus_a_half_can_be_tapped_into_every_sort_of_field_that_goes_below_nought(
     book: Book, window: Page, origin: str
 ) -> None:
     wanted = fields_below_nought(book)

@@ -125,10 +125,8 @@ def test_typing_changes_answer_and_picture_at_once_and_the_rest_when_it_pauses(h
     assert page.inner_text(".slab .verdict b").lower() == "stop"
 
 
-def test_the_answer_is_painted_first_and_the_picture_follows_before_the_typing_pauses(
-    headroom: FigurePage,
-) -> None:
-    """The address follows when the typing pauses; three keys in one go are drawn once."""
+def test_the_picture_comes_in_the_frame_of_the_answer(headroom: FigurePage) -> None:
+    """Three keys in one go are drawn once. The address follows when the typing pauses."""
     page = headroom.page
     page.evaluate(
         """() => {
@@ -146,7 +144,7 @@ def test_the_answer_is_painted_first_and_the_picture_follows_before_the_typing_p
     page.wait_for_function("() => seen.includes('address')")
     seen = page.evaluate("seen.slice(0, seen.indexOf('address'))")
     assert (seen.index("answer"), seen.count("picture")) == (0, 1)
-    assert seen.index("frame") < seen.index("picture")
+    assert seen.index("picture") < seen.index("frame")
     page.wait_for_function("() => document.querySelector('.reading').textContent.includes('%')")
 
 

@@ -78,8 +78,8 @@ export class Sheet {
     /** @type {Record<string, string> | null} the set-up that the address holds to compare with */
     this.heldAtFirst = null;
     this.pause = 0;
-    /** What stands below the rows follows once the answer is painted. */
-    this.below = new Turns(() => this.paintBelow(), () => this.sweeps?.show(), () => this.sweeps?.showRest());
+    /** The picture comes with the answer, what stands below follows it. */
+    this.below = new Turns(() => this.sweeps?.show(), () => this.paintBelow(), () => this.sweeps?.showRest());
     /** @type {Map<HTMLElement, unknown[]>} what each row was painted from last */
     this.painted = new Map();
     this.hasActed = false;

@@ -129,7 +129,10 @@ export class Sweeps {
     const titles = this.pictures().map(({ picture }) => picture.title);
     const isNew = this.buttons.children.length !== titles.length;
     if (isNew && titles.length > 1) this.buttons.replaceChildren(...titles.map((title, n) => this.button(title, n)));
-    [...this.buttons.children].forEach((button, n) => button.setAttribute("aria-pressed", String(n === this.at)));
+    [...this.buttons.children].forEach((button, n) => {
+      const pressed = String(n === this.at);
+      if (button.getAttribute("aria-pressed") !== pressed) button.setAttribute("aria-pressed", pressed);
+    });
   }
 
   /** @param {string} title @param {number} n */
@@ -150,9 +153,8 @@ export class Sweeps {
     this.slider.hidden = this.place.hidden = !one;
     if (!one) return write(this.read, this.words.sweep_nothing);
     const last = one.sweep.x.length - 1;
-    this.slider.max = String(last);
+    if (this.slider.max !== String(last)) this.slider.max = String(last);
     if (this.index < 0 || this.index > last) this.index = last;
-    this.slider.value = String(this.index);
     this.plot?.show(one.sweep.x, one.picture, one.held);
     this.readAt(this.index);
   }
@@ -174,7 +176,7 @@ export class Sweeps {
     this.index = index;
     const x = one.sweep.x[index];
     const text = fill(this.words.sweep_read, { place: this.quantity(x, one.sweep.across.unit), values: this.valuesAt(one, index) });
-    this.slider.value = String(index);
+    if (this.slider.value !== String(index)) this.slider.value = String(index);
     if (this.slider.getAttribute("aria-valuetext") !== text) this.slider.setAttribute("aria-valuetext", text);
     write(this.read, text);
     if (points) this.plot?.point(x);

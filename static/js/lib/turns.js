@@ -1,4 +1,4 @@
-/** What follows an answer: short jobs, one a task, once the answer has been painted. A key typed meanwhile waits for one of them at most. */
+/** What follows an answer: the first job in the answer's own frame, the others behind it, one a task. A key typed meanwhile waits for one of them at most. */
 
 export class Turns {
   /** @param {...() => void} jobs  in the order in which they take turns */
@@ -15,7 +15,10 @@ export class Turns {
     for (const n of this.jobs.keys()) this.due.add(n);
     if (this.isOn) return;
     this.isOn = true;
-    requestAnimationFrame(() => soon(() => this.turn()));
+    requestAnimationFrame(() => {
+      this.last = -1;
+      this.turn();
+    });
   }
 
   turn() {
