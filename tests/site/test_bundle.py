@@ -10,6 +10,7 @@ import re
 import pytest
 
 from webapp.site.bundle import (
+    HASH_LENGTH,
     BundledFile,
     BundleProblem,
     as_kept,
@@ -140,7 +141,7 @@ def test_the_worker_gets_the_list_in_place_of_one_line_and_nothing_else_changes(
     data = data_of(text)
     assert (data["release"], data["dated"], data["languages"]) == ("r1", "2026-11-25", ["en", "de"])
     assert (data["news"], data["patience"]) == ({"en": "A \\1 longer table."}, 1500)
-    assert data["shared"] == [["s/r1/css/base.css", "text/css", sha256_base64(b"p{}")[:16]]]
+    assert data["shared"] == [["s/r1/css/base.css", "text/css", sha256_base64(b"p{}")[:HASH_LENGTH]]]
     assert [row[0] for row in data["own"]["de"]] == ["de/", "s/r1/js/words.de.js"]
 
 

@@ -161,7 +161,7 @@ def test_F08_types_of_worker_and_manifest_and_relative_addresses_in_it(reader):
     described = json.loads(manifest.text)
     assert described["start_url"].startswith("./")
     for icon in described["icons"]:
-        assert reader.get(urljoin("/en/manifest.webmanifest", icon["src"])).mimetype == "image/png"
+        assert reader.get(urljoin("/en/manifest.webmanifest", icon["src"])).mimetype == icon["type"]
 
 
 def html_text(text: str) -> str:

@@ -17,7 +17,7 @@ Tables = Mapping[str, Mapping[str, Mapping[str, float]]]
 # HTML that stands in the page, and what only the build needs.
 _TEXTS_OF_PAGE = ("body", "sources", "assumes", "constants", "checks", "finds")
 
-_UNREAD = ("nature", "spoken")
+_UNREAD = ("nature",)
 
 
 def units_module(book: Any) -> bytes:
