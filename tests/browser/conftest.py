@@ -24,7 +24,6 @@ from webapp.paths import static_dir
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 MINI_BROWSERS = "/usr/lib/*/webkit2gtk-4.*/MiniBrowser"
-# Chromium's sandbox refuses to run for root, as which containers run.
 # Each window of Chromium 156 gets two hidden pages for its address bar, in a process of their own: half of the time that a new window
 # takes, for nothing. A list of ours takes the place of Playwright's, so what of that bears on a test stands in it too.
 NOT_NEEDED = (
@@ -33,6 +32,7 @@ NOT_NEEDED = (
     "ThirdPartyStoragePartitioning", "Translate", "AvoidUnnecessaryBeforeUnloadCheckSync", "BlockOriginHeaderModificationOnRedirect",
     "AvoidCorsURLLoaderRestartOnRedirect",
 )  # fmt: skip
+# Chromium's sandbox refuses to run for root, as which containers run.
 CHROMIUM_ARGUMENTS = [
     f"--host-resolver-rules=MAP {GARAGE} 127.0.0.1",
     f"--disable-features={','.join(NOT_NEEDED)}",
