@@ -11,7 +11,7 @@
  * - Every address is relative to the scope, so the site may lie in any folder of a host.
  *
  * @typedef {[path: string, kind: string, sha256: string]} Listed  kind is a media type, sha256 the base64 of its
- *   first 12 bytes: enough to tell any two files apart, and the list is sent with each release
+ *   first 9 bytes: enough to tell any two files apart, and the list is sent with each release
  * @typedef {{bytes: Uint8Array<ArrayBuffer>, headers: Headers}} Arrived  a file that was checked
  * @typedef {object} BundleData
  * @property {string} release

@@ -15,9 +15,9 @@ SCRIPTS = {
     "js/main.js": 'const P = { a: () => import("./a.js"), b: () => import("./b-start.js") };\nwords.a_one;',
     "js/a.js": 'import { c } from "./c.js";\nwords[`kind_${k}`]; import(`./late.${x}.js`); words.both_say;',
     "js/c.js": 'fill("a_two"); /** @typedef {import("./b.js").B} B */',
-    "js/b-start.js": 'import { withFurtherWords } from "./lib/further-words.js";\nimport("./b.js");',
+    "js/b-start.js": 'import { startWithFurtherWords } from "./lib/further-words.js";\nimport("./b.js");',
     "js/b.js": 'import { c } from "./c.js";\nwords.b_one; words["behind"]; words.both_say; words[`late_${x}`];',
-    "js/lib/further-words.js": "export async function withFurtherWords() {}",
+    "js/lib/further-words.js": "export async function startWithFurtherWords() {}",
 }
 
 
