@@ -28,7 +28,7 @@ STATES = (
     "en/figures/injector-flow/?rail=a+lot",
     "en/figures/no-such-figure/",
     "en/figures/fuel-headroom/?held.blower_pulley=72+mm&blower_pulley=66+mm",
-    "en/figures/fuel-headroom/?base_pressure=5+psi",
+    "en/figures/fuel-headroom/?base=1+psi",
     "en/find/?q=inj",
     "en/find/?q=13+lb",
 )
