@@ -60,7 +60,7 @@ def stay_in_sight(page: FigurePage, name: str) -> None:
     assert size
     page.page.evaluate(PAINTED)
     bar, slab, row, dock = (page.box(each) for each in (".bar", ".slab", f"#row-{name}", ".dock"))
-    where = f"{name} at {size}, tight {page.page.get_attribute('html', 'data-tight')}: {slab} {row} {dock}"
+    where = f"{name} at {size}, tight {page.page.get_attribute('.slab', 'data-tight')}: {slab} {row} {dock}"
     beside = dock["left"] > 1
     floor = size["height"] if beside else dock["top"]
     assert (

@@ -1,8 +1,7 @@
 """Root of a function inside a bracket: bisection made faster by inverse interpolation, never leaving the bracket.
 
 Source: R. P. Brent, Algorithms for Minimization without Derivatives (1973), chapter 4 (from memory).
-static/js/lib/brent.js is the
-same algorithm step for step, so that server and phone stop on the same number.
+static/js/lib/search.js holds the same algorithm step for step, so that server and phone stop on the same number.
 """
 
 from __future__ import annotations

@@ -254,11 +254,15 @@ class Calculator:
 
     def _root(self, give: Give, values: dict[str, Any]) -> float:
         # Tried values stand among the others meanwhile: copying them all for each root takes longer than finding it.
+        miss = math.nan
+
         def off(x: float) -> float:
+            nonlocal miss
             values[give.name] = x
             for name, formula in give.where:
                 values[name] = self._value(formula, values)
-            return self._value(give.formula, values)
+            miss = self._value(give.formula, values)
+            return miss
 
         low, high = self._value(give.low, values), self._value(give.high, values)
         at_low, at_high = off(low), off(high)
@@ -269,8 +273,11 @@ class Calculator:
         ):
             raise _Refused(Refusal("no root", give.name))
         x = root_between(off, low, high, at_low, at_high)
-        # Where the two sides jump past each other there is no balance, though they change sign.
-        if not abs(off(x)) <= CLOSE * max(abs(at_low), abs(at_high)):
+        # Where the two sides jump past each other there is no balance, though they change sign. The root is most often what was
+        # tried last.
+        if values[give.name] != x:
+            off(x)
+        if not abs(miss) <= CLOSE * max(abs(at_low), abs(at_high)):
             raise _Refused(Refusal("no root", give.name))
         return x
 

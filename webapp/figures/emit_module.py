@@ -37,7 +37,7 @@ def figure_module(book: Any, language: str, figure: Figure) -> bytes:
     return (
         f"// {figure.file}\n"
         'import * as K from "../lib/kernel.js";\n'
-        f"export const FIGURE = {_figure(figure, book.choices)};\n"
+        f"export const FIGURE = {_figure(figure)};\n"
         f"export const CHOICES = {_quoted({table: book.choices[table] for table in tables})};\n"
         f"export const TEXT = {_quoted(text)};\n"
         f"export const ROW_LABELS = {_quoted({table: texts['row_labels'][table] for table in tables})};\n"
@@ -60,10 +60,9 @@ def _units(book: Any) -> dict[str, Any]:
     return {**book.units, "kinds": kinds, "units": units, "columns": columns}
 
 
-def _figure(figure: Figure, choices: Tables) -> str:
+def _figure(figure: Figure) -> str:
     return _object(
         id=_quoted(figure.id),
-        blank=f"()=>({_object(**{_quoted(name): 'NaN' for name in _names(figure, choices)})})",
         takes=_list(_take(take) for take in figure.takes),
         constants=_quoted(figure.constants),
         constantUnits=_quoted({name: unit for name, (_, unit) in figure.constant_units.items()}),
@@ -74,21 +73,6 @@ def _figure(figure: Figure, choices: Tables) -> str:
         remedies=_list(_remedy(remedy) for remedy in figure.remedies),
         sweeps=_list(_sweep(sweep) for sweep in figure.sweeps),
     )
-
-
-def _names(figure: Figure, choices: Tables) -> list[str]:
-    """Every name that can come to hold a number while the Figure is worked out.
-
-    The phone begins with an object that has them all: one whose names are added one by one is many times slower to read.
-    """
-    names = [*figure.constants, *(take.name for take in figure.takes), *(give.name for give in figure.gives)]
-    names += [name for give in figure.gives for name, _ in give.where]
-    names += [
-        f"{take.name}.{end}" for take in figure.takes if take.type == "points" for end in ("start", "end")
-    ]
-    tables = {take.name: choices[take.table] for take in figure.takes if take.table}
-    names += [f"{name}.{column}" for name, rows in tables.items() for row in rows.values() for column in row]
-    return list(dict.fromkeys(names))
 
 
 def _take(take: Take) -> str:
@@ -134,8 +118,9 @@ def _give(give: Give) -> str:
     ):
         if formula:
             data[key] = _function(formula)
-    if give.type == "root":
-        data["where"] = _list(f"[{_quoted(name)},{_function(formula)}]" for name, formula in give.where)
+    if give.type == "root" and give.formula:
+        data["f"] = _tried(give, give.formula)
+        data["inner"] = _quoted([name for name, _ in give.where])
     if give.type == "words":
         data["rows"] = _list(_function(row) for row in give.rows)
     if give.type == "series":
@@ -190,6 +175,12 @@ def _picture(picture: Picture) -> str:
         for one in picture.limits
     )
     return _object(draw=_quoted(picture.draw), limits=_list(limits))
+
+
+def _tried(give: Give, equation: Formula) -> str:
+    """How far a tried root is off. It stands among the values meanwhile, and what the equation names by `where` is set one by one."""
+    steps = [(give.name, "x"), *((name, formula.js) for name, formula in give.where)]
+    return f"(v,x)=>({','.join(f'v.{name}={value}' for name, value in steps)},{equation.js})"
 
 
 def _function(formula: Formula) -> str:

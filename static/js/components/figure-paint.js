@@ -44,8 +44,8 @@ export function rowOf(element) {
   };
 }
 
-/** @param {HTMLElement} element @param {View} view @param {string} lead  name of the answer that stands first, '' for the Figure's own @param {Words} words */
-export function paintAnswer(element, view, lead, words) {
+/** @param {HTMLElement} element @param {View} view @param {string} lead  name of the answer that stands first, '' for the Figure's own @param {Words} words @param {boolean} isQuick  whether how far off it may be follows later */
+export function paintAnswer(element, view, lead, words, isQuick) {
   const isOk = view.state === "ok";
   const main = mainAnswer(view, lead);
   const at = (/** @type {string} */ name) => part(element, name);
@@ -56,19 +56,20 @@ export function paintAnswer(element, view, lead, words) {
   at("number").classList.toggle("said", Boolean(main?.words));
   write(at("unit"), main?.unit ?? "");
   show(at("sort"), main?.sort ?? "");
-  write(at("plus-minus"), main?.plus_minus ? words.figure_plus_minus.replace("{amount}", main.plus_minus) : "");
+  later(at("plus-minus"), main?.plus_minus ? words.figure_plus_minus.replace("{amount}", main.plus_minus) : "", isQuick && isOk);
   quantities(at("others"), main?.others ?? []);
   paintProblems(at("problems"), view, words);
   paintVerdict(at("verdict"), view.verdict, words);
   show(at("estimate"), view.estimate);
-  show(at("spread"), view.spread);
+  later(at("spread"), view.spread, isQuick && isOk);
   list(at("warnings"), view.warnings, (text) => made("li", text));
-  paintRemedies(element, view);
 }
 
 /** @param {HTMLElement} element @param {View} view */
 export function paintRemedies(element, view) {
-  list(part(element, "remedies"), view.remedies, (text) => made("li", text));
+  const remedies = part(element, "remedies");
+  remedies.classList.remove("is-coming");
+  list(remedies, view.remedies, (text) => made("li", text));
 }
 
 /** What stands largest: the input found while solving, else the answer of that name or the Figure's first; undefined while there is none. @param {View} view @param {string} lead */
@@ -103,10 +104,10 @@ function paintVerdict(element, verdict, words) {
 /** Of what can be folded away, what lies open. @param {HTMLElement} element @param {View} view @param {Words} words */
 export function paintOpen(element, view, words) {
   if (part(element, "every-unit").closest("details")?.open) paintEveryUnit(element, view, words);
-  for (const symbol of element.querySelectorAll("[open] .filled [data-symbol]")) paintSymbol(symbol, view);
+  for (const symbol of element.querySelectorAll("[open] > .step .filled [data-symbol]")) paintSymbol(symbol, view);
 }
 
-/** What lies folded away follows when the typing pauses; what is unfolded follows at once. @param {HTMLElement} element @param {View} view @param {Words} words */
+/** All that can be folded away. @param {HTMLElement} element @param {View} view @param {Words} words */
 export function paintFolded(element, view, words) {
   paintEveryUnit(element, view, words);
   for (const symbol of element.querySelectorAll(".filled [data-symbol]")) paintSymbol(symbol, view);
@@ -172,12 +173,18 @@ export function paintRow(row, view, own, { unit, raw, isTyped }) {
   if (!isTyped) control.value = row.unit === null || own.type === "points" ? own.text : fieldText(own, raw);
   if (control instanceof HTMLSelectElement) return;
   control.readOnly = own.is_unknown;
-  const long = String(Math.max(4, control.value.length));
-  if (control.style.getPropertyValue("--long") !== long) control.style.setProperty("--long", long);
+  widen(control, isTyped);
   if (row.unit) {
     write(row.unit, unit);
     row.unit.hidden = !unit || own.type === "points" || hasOwnUnit(control.value, own);
   }
+}
+
+/** A field is as wide as its number. While one types it only grows: a row that moves with each key is hard to read, and slow to lay out. @param {HTMLInputElement} field @param {boolean} isTyped */
+function widen(field, isTyped) {
+  const before = Number(field.style.getPropertyValue("--long"));
+  const long = Math.max(4, field.value.length, isTyped ? before : 0);
+  if (long !== before) field.style.setProperty("--long", String(long));
 }
 
 /** What a field shows when nobody types in it: the number, its unit beside it; where it cannot be read, all that was typed. @param {View} own @param {string | undefined} raw */
@@ -275,6 +282,12 @@ export function hide(element, isHidden) {
 function show(element, text) {
   write(element, text);
   hide(element, text === "");
+}
+
+/** While a text is still to come, the one before keeps its room unseen: what stands below must not jump at each key. @param {HTMLElement} element @param {string} text @param {boolean} isComing */
+function later(element, text, isComing) {
+  element.classList.toggle("is-coming", isComing);
+  if (!isComing) show(element, text);
 }
 
 /** @param {string} text @param {Record<string, string>} fields */

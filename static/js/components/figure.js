@@ -5,10 +5,9 @@
 
 import { Presenter } from "../lib/present.js";
 import { readNumber, splitQuantity } from "../lib/number.js";
-import { pause as idle } from "../lib/idle.js";
-import { Turns } from "../lib/turns.js";
+import { soon, Turns } from "../lib/turns.js";
 import { fill, paintAnswer, paintFolded, paintOpen, paintRemedies, paintRow, part, prepareWorking, rowOf, write } from "./figure-paint.js";
-import { paintFurther } from "./further.js";
+import { paintFurther, startSeries } from "./further.js";
 import { RowEditor } from "./row-editor.js";
 import { startShare } from "./share.js";
 import { startSpeak } from "./speak.js";
@@ -17,11 +16,13 @@ import { UNITS } from "../units.js";
 
 /** @typedef {import("./figure-paint.js").Row} Row */
 /** @typedef {import("../lib/present.js").View} View */
+/** @typedef {import("../lib/calculator.js").Give} Give */
 /** @typedef {Record<string, string>} Words */
 
 const LONGEST = 200; // characters of an input in the address; more is no number
 const QUIET_MS = 400; // the address and the screen reader follow when the typing pauses
 const PATIENCE_MS = 500; // after which the rest of the page is made ready, idle or not
+const STRIDE_MS = 6; // of work in the background, before a key has its turn
 const SOLVE = "solve";
 const HELD = "held."; // in front of an input's name: it is of the set-up held to compare with
 
@@ -36,11 +37,31 @@ export async function start(element, { words }) {
   const [{ FIGURE, CHOICES, TEXT, ROW_LABELS }, { DECIMAL }] = await Promise.all([
     import(`../figures/${id}.${page.lang}.js`), import(`../words.${page.lang}.js`),
   ]);
+  if (FIGURE.gives.some((/** @type {Give} */ { type }) => type === "series")) await startSeries();
   const own = { text: TEXT, words, decimal: DECIMAL, rowLabels: ROW_LABELS };
   const sheet = new Sheet(element, words, new Presenter({ units: UNITS, choices: CHOICES }, own, FIGURE));
   sheet.setup = await setup;
   await sheet.begin(new URLSearchParams(location.search));
-  if (!setup) whenIdle(async () => sheet.join(await open()));
+  if (!setup) whenIdle(() => void joinLater(sheet, open).catch(() => {}));
+}
+
+/**
+ * A setup that no word was left of joins the page at work. Its scripts are fetched only where the store knows of one: now, or when
+ * another window has made one.
+ * @param {Sheet} sheet
+ * @param {() => Promise<import("./from-setup.js").FromSetup | null>} open
+ */
+async function joinLater(sheet, open) {
+  const { read, SETUP_IN_USE, watchOthers } = await import("../lib/store.js");
+  const look = async () => {
+    if (sheet.setup || !(await read(SETUP_IN_USE.store, SETUP_IN_USE.key))) return;
+    const found = await open();
+    if (!sheet.setup) sheet.join(found);
+  };
+  const again = () => void look().catch(() => {});
+  watchOthers(again);
+  document.addEventListener("visibilitychange", again);
+  await look();
 }
 
 /** Whether an earlier page has left word that there is a setup: then its numbers stand first (lib/setup.js, theme.js). */
@@ -78,11 +99,17 @@ export class Sheet {
     /** @type {Record<string, string> | null} the set-up that the address holds to compare with */
     this.heldAtFirst = null;
     this.pause = 0;
+    const [picture, further] = ["sweeps", "further-section"].map((name) => part(element, name));
     /** The picture comes with the answer, what stands below follows it. */
-    this.below = new Turns(() => this.sweeps?.show(), () => this.paintBelow(), () => this.sweeps?.showRest());
+    this.below = new Turns(
+      [() => this.sweeps?.show(), picture], [() => this.paintBelow(), further, ...element.querySelectorAll(":scope > .fold")],
+      [() => this.sweeps?.showRest(), picture],
+    );
     /** @type {Map<HTMLElement, unknown[]>} what each row was painted from last */
     this.painted = new Map();
     this.hasActed = false;
+    /** Whether how far off the answers may be and the remedies are still to come. */
+    this.isComing = false;
     /** Whether the formulas below can follow the numbers. */
     this.isPrepared = false;
     /** @type {Map<string, Row>} */
@@ -107,7 +134,8 @@ export class Sheet {
     this.element.dataset.live = "";
     this.setup?.attach(this);
     this.answer();
-    this.element.addEventListener("toggle", () => this.paintFolded(), true);
+    this.element.addEventListener("toggle", () => this.paintUnfolded(), true);
+    window.addEventListener("beforeprint", () => this.paintAll());
     await this.editor.begin();
     whenIdle(() => this.beginRest());
   }
@@ -123,7 +151,6 @@ export class Sheet {
 
   /** What nobody needs in the first moment. */
   beginRest() {
-    this.paintFolded();
     const take = part(this.element, "take-along");
     startShare(take, this.words, { text: () => inFull(this.told()), title: document.title, address: () => this.address(true) });
     startSpeak(take, this.words, { spoken: () => spoken(this.told()) });
@@ -168,48 +195,84 @@ export class Sheet {
 
   answer() {
     // Where a run is gone along, all but the answers themselves waits until the typing pauses.
-    this.presenter.isQuick = this.hasActed && this.presenter.calculator.runSweep !== undefined;
+    this.presenter.isQuick = this.isComing = this.presenter.calculator.runSweep !== undefined;
     this.presenter.ready = null;
     this.show();
     clearTimeout(this.pause);
-    this.pause = window.setTimeout(() => this.afterwards(), QUIET_MS);
+    this.pause = window.setTimeout(() => this.afterwards(), this.hasActed ? QUIET_MS : 0);
+  }
+
+  /** Whether the page shows the very numbers that the server put there, or the saved copy has. */
+  isAsServed() {
+    return !this.hasActed && !this.unknown && !Object.keys(this.setup?.under(this.typed) ?? this.typed).length;
   }
 
   show() {
-    const view = (this.view = this.presenter.view(this.setup?.under(this.typed) ?? this.typed, this.unknown));
+    this.view = this.presenter.view(this.setup?.under(this.typed) ?? this.typed, this.unknown);
+    this.repaint();
+  }
+
+  /** What there is to show, with the row that is now edited. */
+  repaint() {
+    const { view } = this;
     const { edited } = this.editor;
     if (edited) this.lead = this.leadFor(edited.control.name);
-    paintAnswer(this.element, view, this.lead, this.words);
+    const isServed = this.isAsServed();
+    const { isQuick } = this.presenter;
+    if (!isQuick || !isServed) paintAnswer(this.element, view, this.lead, this.words, isQuick);
+    if (view.state !== "ok" || !this.isComing) paintRemedies(this.element, view);
+    else if (!isServed) part(this.element, "remedies").classList.add("is-coming");
     this.wanted.element.hidden = !this.unknown;
     for (const own of view.rows) this.paint(own, edited?.control.name === own.name);
     this.setup?.paint();
     this.editor.follow();
-    if (this.hasActed) this.below.ask();
-    else this.paintBelow();
+    if (this.hasActed || edited) this.below.ask();
+    else if (!isQuick || !isServed) this.paintBelow();
   }
 
   paintBelow() {
     paintFurther(this.element, this.view, this.lead);
+    this.paintUnfolded();
+  }
+
+  /** What lies folded away is written when it is unfolded: it holds every number in every unit, and nobody sees it. */
+  paintUnfolded() {
+    this.prepare();
     paintOpen(this.element, this.view, this.words);
   }
 
-  /** What a quick view left out, a step at a time, as long as nobody types on. */
+  /** Paper shows what is folded away, too. */
+  paintAll() {
+    this.prepare();
+    paintFurther(this.element, this.view, this.lead);
+    paintFolded(this.element, this.view, this.words);
+  }
+
+  prepare() {
+    if (!this.isPrepared) prepareWorking(this.element);
+    this.isPrepared = true;
+  }
+
+  /** What a quick view left out, piece by piece, as long as nobody types on. */
   async settle() {
     const { presenter } = this;
     if (!presenter.isQuick) return;
     if (!(await this.walk(presenter.settling()))) return;
     presenter.isQuick = false;
     this.show();
-    if (await this.walk(presenter.addRemedies(this.view))) paintRemedies(this.element, this.view);
+    if (!(await this.walk(presenter.addRemedies(this.view)))) return;
+    this.isComing = false;
+    paintRemedies(this.element, this.view);
   }
 
-  /** Whether all steps were gone before another answer came. @param {Generator<undefined, void>} steps */
+  /** Goes the steps, some a task. @param {Generator<null, void>} steps @returns {Promise<boolean>} whether all were gone before another answer came */
   async walk(steps) {
     const { view } = this;
     while (view === this.view) {
-      if (steps.next().done) return true;
+      const start = performance.now();
+      while (performance.now() - start < STRIDE_MS) if (steps.next().done) return true;
       await new Promise((resolve) => {
-        setTimeout(resolve);
+        soon(() => resolve(null));
       });
     }
     return false;
@@ -240,13 +303,12 @@ export class Sheet {
     else this.painted.set(row.element, from);
   }
 
-  /** When the typing pauses: the address, the window's title, what is folded away, and what a screen reader says. */
+  /** When the typing pauses: the address, the window's title, what is out of sight, and what a screen reader says. */
   afterwards() {
     const { pause: mine } = this;
-    void this.settle().then(async () => {
+    void this.settle().then(() => {
       this.saySettled();
-      await idle();
-      if (mine === this.pause) this.paintFolded();
+      if (mine === this.pause) this.below.rest();
     });
     this.editor.rest();
     try {
@@ -269,12 +331,6 @@ export class Sheet {
   allTyped() {
     const rows = this.view.rows.filter((/** @type {View} */ { is_wanted }) => !is_wanted);
     return Object.fromEntries(rows.map((/** @type {View} */ { name, text }) => [name, text]));
-  }
-
-  paintFolded() {
-    if (!this.isPrepared) prepareWorking(this.element);
-    this.isPrepared = true;
-    paintFolded(this.element, this.view, this.words);
   }
 
   told() {

@@ -4,7 +4,13 @@ import { made, mainAnswer, part, quantities, shows, squeezed, write } from "./fi
 
 /** @typedef {import("../lib/present.js").View} View */
 
-const SVG = "http://www.w3.org/2000/svg";
+/** @type {typeof import("./series.js") | null} how a series is drawn, on the pages that have one */
+let series = null;
+
+/** Gets ready what a Figure needs whose answers are series. */
+export async function startSeries() {
+  series = await import("./series.js");
+}
 
 /** @type {WeakMap<Element, View>} the answer that each row shows */
 const shown = new WeakMap();
@@ -54,7 +60,7 @@ function furtherRow(answer) {
   const title = made("h3", answer.label);
   if (answer.sort) title.append(" ", made("span", answer.sort, "sort"));
   if (answer.note) title.append(" ", made("small", answer.note));
-  if (answer.columns.length) row.append(title, ...(answer.picture.length ? [placesPicture(answer)] : []), seriesTable(answer));
+  if (answer.columns.length) row.append(title, ...(series?.drawnSeries(answer) ?? []));
   else {
     const number = made("p", made("span", answer.words || answer.number, answer.words ? "number said" : "number"), "further-number");
     number.append(" ", made("span", answer.unit, "slab-unit"));
@@ -63,53 +69,4 @@ function furtherRow(answer) {
     row.append(title, number, others);
   }
   return row;
-}
-
-/** Where each row of a series stands, with its number in the order; the table below says the same in words. @param {View} answer */
-function placesPicture(answer) {
-  const height = Math.max(...answer.picture.map((/** @type {{y: string}} */ { y }) => Number(y))) + 18;
-  const picture = drawn("svg", { class: "places", viewBox: `-9 -9 118 ${height}`, role: "img", "aria-label": answer.label });
-  // So small that neighbours in the longest row do not touch.
-  const many = answer.picture.length;
-  const radius = many <= 10 ? 5.4 : many <= 24 ? 4.5 : 3;
-  for (const { x, y, label } of answer.picture) {
-    const place = drawn("g", { transform: `translate(${x} ${y})` });
-    const number = drawn("text", { dy: String(radius * 0.36), "font-size": String(radius * 1.1) });
-    number.textContent = label;
-    place.append(drawn("circle", { r: String(radius) }), number);
-    picture.append(place);
-  }
-  return picture;
-}
-
-/** @param {string} name @param {Record<string, string>} attributes */
-function drawn(name, attributes) {
-  const element = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
-  return element;
-}
-
-/** @param {View} answer */
-function seriesTable(answer) {
-  const frame = made("div", "", "table-scroll");
-  frame.tabIndex = 0;
-  frame.setAttribute("role", "region");
-  frame.setAttribute("aria-label", answer.label);
-  const [head, body, top] = [made("thead"), made("tbody"), made("tr")];
-  for (const { label, unit } of answer.columns) {
-    const cell = made("th", label);
-    cell.setAttribute("scope", "col");
-    if (unit) cell.append(" ", made("span", unit, "column-unit"));
-    top.append(cell);
-  }
-  head.append(top);
-  for (const cells of answer.rows) {
-    const line = made("tr");
-    line.append(...cells.map((/** @type {string} */ cell) => made("td", cell)));
-    body.append(line);
-  }
-  const table = made("table", head);
-  table.append(body);
-  frame.append(table);
-  return frame;
 }

@@ -1,6 +1,6 @@
 /**
  * Keeps the answer, the row being edited and the whole dock in sight together.
- * Nothing is known beforehand of languages, letters and screens, so it is measured: while the three do not fit, the root's
+ * Nothing is known beforehand of languages, letters and screens, so it is measured: while the three do not fit, their
  * `data-tight` goes up a step and the style sheet gives up something (figure.css); then the page is scrolled to the row.
  * The size of the keys is given up last: it must not change under a thumb.
  */
@@ -21,8 +21,10 @@ export class InSight {
     this.searched = "";
     /** How far the style sheet has been told to give up things. */
     this.step = "";
+    /** @type {HTMLElement | null} the row that has been told */
+    this.edited = null;
     this.isDue = false;
-    /** @type {Map<string, number>} heights that the style sheet was told last */
+    /** @type {Map<string, string>} what the style sheet was told last */
     this.told = new Map();
     const anew = () => this.loosen();
     window.addEventListener("resize", anew);
@@ -83,12 +85,17 @@ export class InSight {
     this.scrollTo(row);
   }
 
-  /** @param {string} step */
+  /** Told to the pieces and the row, not to the whole page, which would be styled anew with each step. @param {string} step */
   give(step) {
-    if (this.step === step) return;
+    const edited = /** @type {HTMLElement | null} */ (this.row?.closest(".is-edited") ?? this.row);
+    if (this.step === step && this.edited === edited) return;
+    const { bar, slab, dock } = this.pieces;
+    for (const piece of [bar, slab, dock, this.edited, edited]) {
+      if (step && piece && (piece !== this.edited || piece === edited)) piece.dataset.tight = step;
+      else delete piece?.dataset.tight;
+    }
     this.step = step;
-    if (step) this.page.dataset.tight = step;
-    else delete this.page.dataset.tight;
+    this.edited = edited;
   }
 
   /** What decides whether all fits; measuring it is cheap, trying every step is not. @param {HTMLElement} row */
@@ -97,19 +104,30 @@ export class InSight {
     return [row.id, row.offsetTop, bar.offsetHeight, slab.offsetHeight, slab.scrollHeight, row.offsetHeight, dock.offsetHeight, this.screen(), window.innerWidth].join();
   }
 
-  /** Tells the style sheet how high bar, slab and dock are. */
+  /**
+   * Tells the style sheet how high bar, slab and dock are, each where it is asked for: a number that stands on the root of the page has
+   * every element styled anew when it changes.
+   */
   measure() {
+    const { page } = this;
     const { bar, slab, dock } = this.pieces;
     const lift = this.board();
+    const stuck = this.barHeight(bar);
     // All is read before anything is written, and only what changed is written: each look after a write is a layout of its own.
-    const heights = {
-      "--bar": this.barHeight(bar), "--slab": slab.offsetHeight, "--lift": lift, "--dock": this.isBeside() ? 0 : dock.offsetHeight + lift,
-    };
-    for (const [name, height] of Object.entries(heights)) {
-      if (this.told.get(name) === height) continue;
-      this.told.set(name, height);
-      this.page.style.setProperty(name, `${height}px`);
-    }
+    const below = this.isBeside() ? 0 : dock.offsetHeight + lift;
+    const [top, bottom] = this.row ? [`${stuck + slab.offsetHeight}px`, `${below + AIR}px`] : ["", ""];
+    this.tell(slab, "--bar", `${stuck}px`);
+    this.tell(dock, "--lift", `${lift}px`);
+    this.tell(/** @type {HTMLElement} */ (slab.closest("main")), "--dock", `${below}px`);
+    this.tell(page, "scroll-padding-top", top);
+    this.tell(page, "scroll-padding-bottom", bottom);
+  }
+
+  /** @param {HTMLElement} element @param {string} name @param {string} value */
+  tell(element, name, value) {
+    if (this.told.get(name) === value) return;
+    this.told.set(name, value);
+    element.style.setProperty(name, value);
   }
 
   /** Height of the phone's own keyboard, where it covers the page instead of shortening it. */

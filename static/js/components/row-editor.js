@@ -34,6 +34,7 @@ export class RowEditor {
   }
 
   async begin() {
+    this.typeAlone();
     const { element, rows, words, presenter, view } = this.sheet;
     const curves = [...rows.values()].filter((row) => row.element.dataset.type === "points");
     if (curves.length) {
@@ -46,6 +47,19 @@ export class RowEditor {
     });
     startPad(this.dock, presenter.decimal, () => this.field(), (key) => this.act(key));
     this.listen();
+  }
+
+  /**
+   * A browser that fills in forms reads all fields of a form again after each key in one of them, which takes longer than everything
+   * done here. So a field belongs to a form of its own as long as it has the caret.
+   */
+  typeAlone() {
+    const alone = document.createElement("form");
+    alone.id = "typed-alone";
+    alone.hidden = true;
+    this.sheet.element.append(alone);
+    this.form.addEventListener("focusin", ({ target }) => target instanceof HTMLInputElement && target.setAttribute("form", alone.id));
+    this.form.addEventListener("focusout", ({ target }) => target instanceof HTMLInputElement && target.removeAttribute("form"));
   }
 
   listen() {
@@ -91,7 +105,7 @@ export class RowEditor {
     document.documentElement.dataset.busy = "editing";
     this.dock.hidden = false;
     this.strip.open(false);
-    this.sheet.answer();
+    this.sheet.repaint();
     this.sight?.look(this.piece());
     const field = this.field();
     if (this.fresh !== field) field?.select();
@@ -110,7 +124,7 @@ export class RowEditor {
     this.edited = null;
     this.fresh = null;
     row?.element.classList.remove("is-edited");
-    if (row) this.sheet.answer();
+    if (row) this.sheet.repaint();
   }
 
   close() {

@@ -121,7 +121,7 @@ class SetupSheet {
     const field = /** @type {HTMLInputElement} */ (part(element, "name-field"));
     if (document.activeElement !== field) field.value = inUse?.name ?? "";
     this.paintList();
-    this.answer();
+    this.repaint();
     if (!this.keeping) this.tellState(this.state);
     hint(inUse);
   }
@@ -147,7 +147,7 @@ class SetupSheet {
   }
 
   /** Reads what is entered and paints every row; the name is the one that RowEditor calls. */
-  answer() {
+  repaint() {
     const { presenter, editor, inUse } = this;
     const values = inUse?.values ?? {};
     const { rows, givens } = presenter.readRows(Object.fromEntries(presenter.figure.takes.map(({ name }) => [name, values[name] ?? ""])), null);
@@ -188,7 +188,7 @@ class SetupSheet {
     const symbol = this.symbols[name];
     const isPlain = element.dataset.type !== "choice" && symbol && isNumber(value);
     this.enter({ values: { [name]: isPlain ? `${value} ${symbol}` : value } });
-    this.answer();
+    this.repaint();
   }
 
   /** @param {Row} row @param {string} symbol */

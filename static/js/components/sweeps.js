@@ -223,7 +223,9 @@ export class Sweeps {
   }
 
   toggleHold() {
-    this.hold(this.held ? null : this.sheet.allTyped());
+    const { presenter, view, isComing } = this.sheet;
+    if (this.held || isComing) this.hold(this.held ? null : this.sheet.allTyped());
+    else this.held = { typed: this.sheet.allTyped(), view, sweeps: sweepsView(presenter, false) };
     this.paintHold();
     this.plot?.destroy();
     this.restart();

@@ -2,14 +2,14 @@
 
 import { OutsideCurve } from "./kernel.js";
 import { Run, places } from "./run.js";
-import { NoSolution, nearestCrossing, rootBetween } from "./search.js";
+import { NoSolution, atOnce, nearestCrossing, rootBetween } from "./search.js";
 
 /** @typedef {Record<string, any>} Values inputs, constants and answers by name, SI */
-/** @typedef {(v: Values) => any} Formula */
+/** @typedef {(v: Values, x?: number) => any} Formula  of a root: how far it is off at x, which it puts among the values */
 /** @typedef {{name: string, type: string, kind: string, unit: string, default: any, low: number, high: number, accuracy: [string, number] | null,
  *   table: string, brings: string, group?: string, setup?: string, across: {kind: string, unit: string, low: number, high: number}, method: string}} Take */
 /** @typedef {{name: string, type: string, kind: string, unit: string, first: boolean, shown: boolean, unlike: string, setup?: string, f: Formula, low: Formula,
- *   high: Formula, where: [string, Formula][], rows: Formula[], over: string, start: Formula, stop: Formula, table?: string,
+ *   high: Formula, inner?: string[], rows: Formula[], over: string, start: Formula, stop: Formula, table?: string,
  *   only?: Formula, most?: number,
  *   columns: {name: string, kind: string, unit: string, shown: boolean, f: Formula}[], by: Formula[], ranked: boolean,
  *   picture: [string, string] | null, of: string, level: Formula, at: Formula, upward: boolean, asked?: boolean}} Give */
@@ -17,7 +17,7 @@ import { NoSolution, nearestCrossing, rootBetween } from "./search.js";
 /** @typedef {{draw: string[], limits: {of: string, level: Formula, beyond: string}[]}} Picture */
 /** @typedef {{over: string, start: Formula, stop: Formula, steps: number, draw: string[], pictures: Picture[]}} Sweep */
 /** @typedef {{solve: string, answer: string, equals: Formula, when: Formula, at?: Formula}} Remedy */
-/** @typedef {{id: string, blank: () => Values, takes: Take[], constants: Record<string, number>, constantUnits: Record<string, string>, gives: Give[], refuse: Row[],
+/** @typedef {{id: string, takes: Take[], constants: Record<string, number>, constantUnits: Record<string, string>, gives: Give[], refuse: Row[],
  *   warn: Row[], verdict: Row[], remedies: Remedy[], sweeps: Sweep[]}} Figure */
 /** @typedef {{reason: string, name: string, index: number, limit: number}} Refusal */
 /** @typedef {{values: Values, refusal: Refusal | null, warnings: number[], verdict: number | null, run: Run | null}} Outcome */
@@ -64,12 +64,15 @@ export class Calculator {
     this.refusals = figure.gives.map(() => []);
     this.refusals.push([]);
     figure.refuse.forEach((row, index) => this.refusals[row.after].push([index, row]));
+    this.blank = blankOf(figure, tables);
     this.runSweep = runOf(figure);
     this.runEnd = runEnd(figure);
     /** What of a place of the run is looked at later: names of answers, and the levels that some of them come to. */
     const late = figure.gives.filter(isLate);
     this.seen = [...new Set([...late.map(({ of }) => of), ...(this.runSweep?.draw ?? [])])];
     this.reaches = late.filter(({ type }) => type === "reach");
+    /** All names of what is seen: an object whose names are added one by one is slow to fill and to read. */
+    this.unseen = Object.fromEntries([...this.seen, ...this.reaches.map(({ name }) => name)].map((name) => [name, NaN]));
     /** @type {{outcome: Outcome, values: Values} | null} everything that formulas may name, for the outcome asked about last */
     this.knownLast = null;
   }
@@ -171,7 +174,7 @@ export class Calculator {
   /** What is kept of a place: under the name of a 'reach' its level there. @param {Values} values @returns {Values} */
   seenAt(values) {
     /** @type {Values} */
-    const seen = {};
+    const seen = { ...this.unseen };
     for (const name of this.seen) seen[name] = values[name];
     for (const { name, level } of this.reaches) seen[name] = level(values);
     return seen;
@@ -222,7 +225,7 @@ export class Calculator {
    */
   start(givens) {
     /** @type {Values} */
-    const values = Object.assign(this.figure.blank(), this.figure.constants);
+    const values = { ...this.blank };
     for (const take of this.figure.takes) {
       let value = givens[take.name];
       if (take.type === "choice") {
@@ -243,7 +246,9 @@ export class Calculator {
    * @param {Values} values
    */
   refuseAfter(number, values) {
-    for (const [index, row] of this.refusals[number]) if (row.when(values)) throw new Refused({ reason: "said", index });
+    const rows = this.refusals[number];
+    if (!rows.length) return;
+    for (const [index, row] of rows) if (row.when(values)) throw new Refused({ reason: "said", index });
   }
 
   /**
@@ -257,10 +262,23 @@ export class Calculator {
    * @throws {NoSolution}
    */
   solve(unknown, answer, wanted, givens, place = null) {
+    return atOnce(this.solving(unknown, answer, wanted, givens, place));
+  }
+
+  /**
+   * The same piece by piece.
+   * @param {string} unknown
+   * @param {string} answer
+   * @param {number} wanted
+   * @param {Values} givens
+   * @param {number | null} place
+   * @returns {Generator<null, number>}
+   */
+  * solving(unknown, answer, wanted, givens, place) {
     const take = /** @type {Take} */ (this.figure.takes.find((one) => one.name === unknown));
     const off = (/** @type {number} */ x) => this.answer(answer, { ...givens, [unknown]: x }, place) - wanted;
     if (take.type === "count") return wholeRoot(off, take, givens[unknown], wanted);
-    return nearestCrossing(off, take.low, take.high, givens[unknown], wanted);
+    return yield* nearestCrossing(off, take.low, take.high, givens[unknown], wanted);
   }
 
   /**
@@ -271,10 +289,7 @@ export class Calculator {
    * @returns {Record<string, Spread>}
    */
   spreads(givens, accuracies, middle = this.evaluate(givens)) {
-    const steps = this.spreadByInput(givens, accuracies, middle);
-    let step = steps.next();
-    while (!step.done) step = steps.next();
-    return step.value;
+    return atOnce(this.spreadByInput(givens, accuracies, middle));
   }
 
   /**
@@ -282,7 +297,7 @@ export class Calculator {
    * @param {Values} givens
    * @param {Record<string, number>} accuracies
    * @param {Outcome} middle
-   * @returns {Generator<undefined, Record<string, Spread>>}
+   * @returns {Generator<null, Record<string, Spread>>}
    */
   * spreadByInput(givens, accuracies, middle) {
     const held = this.hold(middle);
@@ -293,7 +308,7 @@ export class Calculator {
       const above = this.evaluate({ ...givens, [taken]: givens[taken] + accuracy }, held);
       const below = this.evaluate({ ...givens, [taken]: givens[taken] - accuracy }, held);
       for (const name of names) shares[name].push([taken, halfWidth(name, middle, above, below)]);
-      yield;
+      yield null;
     }
     return Object.fromEntries(names.map((name) => [name, spreadOf(shares[name])]));
   }
@@ -305,20 +320,20 @@ export class Calculator {
    * @returns {[number, number | null][]}
    */
   remedies(givens, outcome) {
-    return [...this.remedyByRemedy(givens, outcome)];
+    return [...this.remedying(givens, outcome)].filter((found) => found !== null);
   }
 
   /**
-   * The same one after the other: each is a search, and a phone may want to do something else between two.
+   * The same piece by piece: each is a search, and a phone may want to do something else meanwhile.
    * @param {Values} givens
    * @param {Outcome} outcome
-   * @returns {Generator<[number, number | null]>}
+   * @returns {Generator<[number, number | null] | null>} null at each piece of a search
    */
-  * remedyByRemedy(givens, outcome) {
+  * remedying(givens, outcome) {
     if (outcome.refusal) return;
     const values = this.known(givens, outcome);
     for (const [number, remedy] of this.figure.remedies.entries()) {
-      if (remedy.when(values)) yield [number, this.solvedOrNull(remedy, values, givens)];
+      if (remedy.when(values)) yield [number, yield* this.solvedOrNull(remedy, values, givens)];
     }
   }
 
@@ -326,10 +341,11 @@ export class Calculator {
    * @param {Remedy} remedy
    * @param {Values} values
    * @param {Values} givens
+   * @returns {Generator<null, number | null>}
    */
-  solvedOrNull(remedy, values, givens) {
+  * solvedOrNull(remedy, values, givens) {
     try {
-      return this.solve(remedy.solve, remedy.answer, remedy.equals(values), givens, remedy.at ? remedy.at(values) : null);
+      return yield* this.solving(remedy.solve, remedy.answer, remedy.equals(values), givens, remedy.at ? remedy.at(values) : null);
     } catch (error) {
       if (error instanceof NoSolution) return null;
       throw error;
@@ -374,6 +390,26 @@ function runRows(sweep, run) {
   return run.places.map((x) => [x, ...sweep.draw.map((name) => asNumber(known.get(x)?.[name]))]);
 }
 
+/**
+ * What formulas begin with: the constants, and every other name that can come to hold a number, as NaN. An object whose names are
+ * added one by one is many times slower to read; one that JSON made is not, however many they are.
+ * @param {Figure} figure
+ * @param {Tables} tables
+ * @returns {Values}
+ */
+function blankOf({ constants, takes, gives }, tables) {
+  const names = [
+    ...Object.keys(constants),
+    ...takes.flatMap(({ name, table, type }) => [
+      name, ...(type === "points" ? ["start", "end"] : Object.values(tables[table] ?? {}).flatMap(Object.keys)).map((end) => `${name}.${end}`),
+    ]),
+    ...gives.flatMap(({ name, inner = [] }) => [name, ...inner]),
+  ];
+  const blank = JSON.parse(`{${names.map((name) => `"${name}":0.5`)}}`);
+  for (const name of names) blank[name] = NaN;
+  return Object.assign(blank, constants);
+}
+
 /** The refusal that was thrown; any other error is thrown on. @type {(error: any) => Refusal} */
 function refusalOf(error) {
   if (error instanceof Refused) return error.refusal;
@@ -410,18 +446,16 @@ function answerOf(give, values, tables) {
 /** @type {(give: Give, values: Values) => number} */
 function rootOf(give, values) {
   // Tried values stand among the others meanwhile: copying them all for each root takes longer than finding it.
-  const off = (/** @type {number} */ x) => {
-    values[give.name] = x;
-    for (const [name, formula] of give.where) values[name] = formula(values);
-    return give.f(values);
-  };
+  let miss = NaN;
+  const off = (/** @type {number} */ x) => (miss = give.f(values, x));
   const [low, high] = [give.low(values), give.high(values)];
   const [atLow, atHigh] = [off(low), off(high)];
   const known = Number.isFinite(atLow) && Number.isFinite(atHigh);
   if (!known || (atLow > 0 && atHigh > 0) || (atLow < 0 && atHigh < 0)) throw new Refused({ reason: "no root", name: give.name });
   const x = rootBetween(off, low, high, atLow, atHigh);
-  // A change of sign is no root where the equation jumps or runs off to infinity.
-  if (!(Math.abs(off(x)) <= CLOSE * Math.max(Math.abs(atLow), Math.abs(atHigh)))) throw new Refused({ reason: "no root", name: give.name });
+  // A change of sign is no root where the equation jumps or runs off to infinity. The root is most often what was tried last.
+  if (values[give.name] !== x) off(x);
+  if (!(Math.abs(miss) <= CLOSE * Math.max(Math.abs(atLow), Math.abs(atHigh)))) throw new Refused({ reason: "no root", name: give.name });
   return x;
 }
 

@@ -20,6 +20,7 @@ import { NoSolution } from "./search.js";
 const ENDED = /\{(\w+)\.(?:low|high)\}/g;
 /** A field in a sentence. */
 const FIELD = /\{([^{}]+)\}/g;
+const ROUGH_DIGITS = 3;
 /** The sign of a typed nought: 0 has none, and "-0" must not look like a number below it. */
 const BELOW_NOUGHT = /^-(?=[0 .,']*(?:\/|$))/;
 
@@ -57,6 +58,8 @@ export class Presenter {
     this.answersBefore = new Map();
     /** @type {Map<string, Record<string, string>>} texts that never change: of the constants (''), and of the rows to choose from */
     this.texts = new Map();
+    /** @type {WeakMap<View, string>} the number of each row as sentences repeat it */
+    this.rowNumbers = new WeakMap();
     const { warn, verdict, remedies } = this.text;
     this.ended = new Set([...[...warn, ...verdict, ...remedies].join(" ").matchAll(ENDED)].map(([, name]) => name));
   }
@@ -332,14 +335,23 @@ export class Presenter {
     const id = this.firstUnit(give, rows);
     const unit = this.units[id];
     const width = spread ? spread.likely : 0;
-    const from = [value, width, id, Number(this.isQuick)];
+    // Before it is known how far off an answer may be, it does not show more digits than any of this sort deserves.
+    const isRough = this.isQuick && !Object.keys(this.spreads).length;
+    const from = [value, width, id, Number(this.isQuick) + Number(isRough)];
     const before = this.answersBefore.get(give.name);
     if (before && isSame(before.from, from)) return before.answer;
+    const { decimal, kinds, units } = this;
+    /** @type {View[] | undefined} written when they are first looked at: of most answers that is when the typing pauses */
+    let others;
     const fresh = {
-      ...answer, number: written(value, unit, width, this.decimal), unit: unit.symbol, unit_id: id,
-      others: allUnits(value, this.kinds[give.kind], this.units, id, width, this.decimal),
-      full: fullText(value, unit, this.decimal),
-      plus_minus: width > 0 && !this.isQuick ? halfWidth(width, unit, inUnit(value, unit), this.decimal) : "",
+      ...answer, number: isRough ? exact(inUnit(value, unit), ROUGH_DIGITS, decimal) : written(value, unit, width, decimal), unit: unit.symbol, unit_id: id,
+      get others() {
+        return others ??= allUnits(value, kinds[give.kind], units, id, width, decimal);
+      },
+      get full() {
+        return fullText(value, unit, decimal);
+      },
+      plus_minus: width > 0 && !this.isQuick ? halfWidth(width, unit, inUnit(value, unit), decimal) : "",
     };
     this.answersBefore.set(give.name, { from, answer: fresh });
     return fresh;
@@ -421,7 +433,7 @@ export class Presenter {
 
   /** @type {(givens: Values, outcome: Outcome, numbers: Record<string, string>, rows: View[]) => string[]} */
   remedies(givens, outcome, numbers, rows) {
-    return [...this.calculator.remedyByRemedy(givens, outcome)].flatMap((found) => this.remedy(found, numbers, rows));
+    return this.calculator.remedies(givens, outcome).flatMap((found) => this.remedy(found, numbers, rows));
   }
 
   /** @type {(found: [number, number | null], numbers: Record<string, string>, rows: View[]) => string[]} one sentence, none where no input would do it */
@@ -435,7 +447,7 @@ export class Presenter {
 
   /**
    * Finds how far off the answers of the quick view made last may be, step by step: the next view of the same inputs shows it.
-   * @returns {Generator<undefined, void>}
+   * @returns {Generator<null, void>}
    */
   * settling() {
     const { givens, outcome, accuracies } = this.last;
@@ -443,16 +455,16 @@ export class Presenter {
   }
 
   /**
-   * Adds its remedies to the view made last, one at each step.
+   * Adds its remedies to the view made last, piece by piece.
    * @param {View} view
-   * @returns {Generator<undefined, void>}
+   * @returns {Generator<null, void>}
    */
   * addRemedies(view) {
     const { givens, outcome } = this.last;
     if (!outcome || outcome.refusal) return;
-    for (const found of this.calculator.remedyByRemedy(givens, outcome)) {
-      view.remedies.push(...this.remedy(found, view.numbers, view.rows));
-      yield;
+    for (const found of this.calculator.remedying(givens, outcome)) {
+      if (found) view.remedies.push(...this.remedy(found, view.numbers, view.rows));
+      yield null;
     }
   }
 
@@ -550,9 +562,16 @@ export class Presenter {
       if (take.type === "choice") {
         numbers[take.name] = this.rowLabels[take.table][givens[take.name]];
         this.addCells(take, givens[take.name], numbers);
-      } else numbers[take.name] = withUnit(repeated(row.number), row.unit);
+      } else numbers[take.name] = this.rowNumber(row);
     }
     return numbers;
+  }
+
+  /** Written once for each row: from key to key most rows are the ones that stood before. @param {View} row */
+  rowNumber(row) {
+    const text = this.rowNumbers.get(row) ?? withUnit(repeated(row.number), row.unit);
+    this.rowNumbers.set(row, text);
+    return text;
   }
 
   /** @type {(take: Take, rowId: string, numbers: Record<string, string>) => void} */

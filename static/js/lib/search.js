@@ -66,33 +66,49 @@ function guess(a, b, c, fa, fb, fc) {
 }
 
 /**
- * x in [low, high] with off(x) = 0; of several, the one nearest to `near`.
+ * x in [low, high] with off(x) = 0; of several, the one nearest to `near`. It stops after each piece of work: a phone may want to do
+ * something else between two.
  * @param {Fn} off the answer less the wanted one; NaN where there is none
  * @param {number} low
  * @param {number} high
  * @param {number} near
  * @param {number} wanted
+ * @returns {Generator<null, number>}
  * @throws {NoSolution}
  */
-export function nearestCrossing(off, low, high, near, wanted) {
-  const samples = grid(low, high).map((x) => /** @type {Sample} */ ([x, off(x)]));
-  const known = withBorders(off, samples);
+export function* nearestCrossing(off, low, high, near, wanted) {
+  /** @type {Sample[]} */
+  const samples = [];
+  for (const x of grid(low, high)) {
+    samples.push([x, off(x)]);
+    yield null;
+  }
+  const known = yield* withBorders(off, samples);
   const roots = [];
   for (let n = 0; n + 1 < known.length; n += 1) {
     const [[x0, f0], [x1, f1]] = [known[n], known[n + 1]];
     if ((f0 === 0) !== (f1 === 0) && gapless(samples, x0, x1)) {
       // Where the answer stays at the wanted one over a stretch, its edge is the root, not whichever sample lies in it.
       const [inside, outside] = f0 === 0 ? [x0, x1] : [x1, x0];
-      roots.push(edgeOf((x) => off(x) === 0, inside, outside));
+      roots.push(yield* edgeOf((x) => off(x) === 0, inside, outside));
     } else if ((f0 < 0) !== (f1 < 0) && f0 !== 0 && gapless(samples, x0, x1)) {
       const x = rootBetween(off, x0, x1, f0, f1);
       if (Math.abs(off(x)) <= CLOSE * Math.max(Math.abs(wanted), Math.abs(f0), Math.abs(f1))) roots.push(x);
+      yield null;
     }
   }
   // Every value gives the wanted answer, so the given one may stay.
   if (known.length && known.every(([, f]) => f === 0)) return Math.min(Math.max(near, low), high);
   if (!roots.length) throw new NoSolution(known.map(([, f]) => f + wanted));
   return roots.reduce((best, x) => (Math.abs(x - near) < Math.abs(best - near) ? x : best));
+}
+
+/** What work done piece by piece comes to, done at once. @template T @param {Generator<any, T>} steps @returns {T} */
+export function atOnce(steps) {
+  for (;;) {
+    const { done, value } = steps.next();
+    if (done) return value;
+  }
 }
 
 /** @type {(low: number, high: number) => number[]} */
@@ -102,8 +118,8 @@ function grid(low, high) {
   return [...Array.from({ length: STEPS }, (_, n) => at(n)), high];
 }
 
-/** @type {(off: Fn, samples: Sample[]) => Sample[]} samples with an answer, and the borders beyond which there is none */
-function withBorders(off, samples) {
+/** @type {(off: Fn, samples: Sample[]) => Generator<null, Sample[]>} samples with an answer, and the borders beyond which there is none */
+function* withBorders(off, samples) {
   /** @type {Sample[]} */
   const known = [];
   for (let n = 0; n + 1 < samples.length; n += 1) {
@@ -111,7 +127,7 @@ function withBorders(off, samples) {
     if (Number.isFinite(f0)) known.push([x0, f0]);
     if (Number.isFinite(f0) !== Number.isFinite(f1)) {
       const [inside, outside] = Number.isFinite(f0) ? [x0, x1] : [x1, x0];
-      const edge = edgeOf((x) => Number.isFinite(off(x)), inside, outside);
+      const edge = yield* edgeOf((x) => Number.isFinite(off(x)), inside, outside);
       known.push([edge, off(edge)]);
     }
   }
@@ -120,12 +136,13 @@ function withBorders(off, samples) {
   return known;
 }
 
-/** @type {(holds: (x: number) => boolean, inside: number, outside: number) => number} the last x for which `holds` */
-function edgeOf(holds, inside, outside) {
+/** @type {(holds: (x: number) => boolean, inside: number, outside: number) => Generator<null, number>} the last x for which `holds` */
+function* edgeOf(holds, inside, outside) {
   for (let step = 0; step < BORDER_STEPS; step += 1) {
     const middle = (inside + outside) / 2;
     if (holds(middle)) inside = middle;
     else outside = middle;
+    yield null;
   }
   return inside;
 }

@@ -6,17 +6,16 @@
  * @typedef {import("./store.js").Outcome} Outcome
  */
 
-import { read, readAll, write } from "./store.js";
+import { read, readAll, SETUP_IN_USE, write } from "./store.js";
 
 const SETUPS = "setups";
-const IN_USE = { store: "kept", key: "setup" }; // holds the id
 const JOTTED = "cowlside-setup-jotted";
 const HINT = "cowlside-setup"; // the same as in theme.js
 
 /** @returns {Promise<Setup | null>} */
 export async function setupInUse() {
   await adoptJotted();
-  const id = await read(IN_USE.store, IN_USE.key);
+  const id = await read(SETUP_IN_USE.store, SETUP_IN_USE.key);
   const setup = id ? ((await read(SETUPS, id)) ?? null) : null;
   hint(setup);
   return setup;
@@ -38,18 +37,18 @@ export function newSetup(name, values = {}) {
 
 /** Keep a setup as it is and use it. @param {Setup} setup @returns {Promise<Outcome>} */
 export function addSetup(setup) {
-  return write([{ store: SETUPS, key: setup.id, change: () => setup }, { ...IN_USE, change: () => setup.id }]);
+  return write([{ store: SETUPS, key: setup.id, change: () => setup }, { ...SETUP_IN_USE, change: () => setup.id }]);
 }
 
 /** @param {string} id  '' for none @returns {Promise<Outcome>} */
 export function useSetup(id) {
-  return write([{ ...IN_USE, change: () => id || undefined }]);
+  return write([{ ...SETUP_IN_USE, change: () => id || undefined }]);
 }
 
 /** Remove a setup; one that was in use is then in use no longer, and none is. @param {Setup} setup @returns {Promise<Outcome>} */
 export function removeSetup(setup) {
   const change = (/** @type {any} */ id) => (id === setup.id ? undefined : id);
-  return write([{ store: SETUPS, key: setup.id, change: () => undefined }, { ...IN_USE, change }]);
+  return write([{ store: SETUPS, key: setup.id, change: () => undefined }, { ...SETUP_IN_USE, change }]);
 }
 
 /**

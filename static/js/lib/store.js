@@ -30,6 +30,9 @@ import { commit, NAME, nameOf, OURS, standsTwice, twice, whenBlocked } from "./d
 
 /** @typedef {import("../../vendor/idb.js").Objects} Objects */
 
+/** Where the id of the setup in use stands (setup.js). */
+export const SETUP_IN_USE = /** @type {const} */ ({ store: "kept", key: "setup" });
+
 /** A browser that does not say how full it is holds no write up for longer. */
 const MEASURE_MS = 500;
 
