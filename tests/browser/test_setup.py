@@ -414,6 +414,19 @@ def test_a_setup_that_no_page_left_word_of_joins_the_figure_at_work(car, origin)
     assert figure.noise == []
 
 
+def test_where_there_is_no_setup_its_scripts_are_not_fetched_until_another_window_makes_one(context, origin):
+    page = context.new_page()
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(urlsplit(request.url).path))
+    figure = FigurePage(page, origin)
+    page.wait_for_load_state("networkidle")
+    assert any(path.endswith("/store.js") for path in asked)
+    assert not any(path.endswith(("/from-setup.js", "/lib/setup.js")) for path in asked)
+    enter(setup_page(context, origin), boost="5")
+    page.wait_for_selector("#row-manifold .from-setup:not([hidden])")
+    assert mark(figure, "manifold") == "from setup: My engine"
+
+
 def test_such_a_setup_waits_until_asked_where_somebody_types_already(car, origin):
     page = car.new_page()
     page.goto(f"{origin}/en/help/")

@@ -185,6 +185,38 @@ def test_a_picture_that_is_scrolled_to_while_somebody_types_is_drawn(headroom: F
     page.wait_for_function("old => document.querySelector('.reading').textContent !== old", arg=before)
 
 
+def test_what_is_still_to_come_keeps_its_room(headroom: FigurePage) -> None:
+    """How far off the answer may be follows when the typing pauses; until then no old number shows, and nothing below jumps."""
+    page = headroom.page
+    page.set_viewport_size({"width": 1024, "height": 1366})
+    headroom.edit("displacement")
+    page.wait_for_function("() => document.querySelector('[data-part=spread]').checkVisibility()")
+    page.evaluate(
+        "() => { const { setTimeout: later } = window; window.setTimeout = (act, wait) => (wait === 400 ? 0 : later(act, wait)); }"
+    )
+    high = headroom.box("[data-part=spread]")["height"]
+    headroom.keys("4")
+    coming = "['spread', 'plus-minus'].map(name => document.querySelector(`[data-part=${name}]`).checkVisibility({visibilityProperty: true}))"
+    assert page.evaluate(coming) == [False, False]
+    assert headroom.box("[data-part=spread]")["height"] == high > 0
+
+
+def test_at_its_own_numbers_the_page_stands_as_the_server_made_it(headroom: FigurePage) -> None:
+    """Nothing rough is shown meanwhile: of verdict and answer nothing changes while the page gets to work."""
+    page = headroom.page
+    page.add_init_script(
+        """window.seen = new Set(); new MutationObserver(() => {
+        const slab = document.querySelector('[data-part=slab-head]');
+        if (slab && document.querySelector('[data-live]')) seen.add(slab.innerText.replace(/\\s+/g, ' '));
+    }).observe(document, {subtree: true, childList: true, characterData: true, attributes: true});"""
+    )
+    headroom.open()
+    page.wait_for_function("() => document.querySelectorAll('[data-part=further] .further-row').length > 10")
+    page.wait_for_selector(DRAWN)
+    assert len(page.evaluate("[...seen]")) == 1, page.evaluate("[...seen]")
+    assert page.locator(".remedies li").count() > 0 and page.locator(".remedies").is_visible()
+
+
 def test_what_cannot_be_is_said_in_a_sentence_and_the_rest_of_the_page_works(headroom: FigurePage) -> None:
     page = headroom.page
     cases = {

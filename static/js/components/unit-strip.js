@@ -51,6 +51,7 @@ export class UnitStrip {
   /** @param {Unit} unit */
   unitButton(unit) {
     const button = newButton(unit.symbol);
+    button.classList.toggle("is-long", unit.symbol.split("/").some((piece) => piece.length >= LONG));
     button.setAttribute("aria-pressed", String(unit.id === this.current));
     button.setAttribute("aria-label", this.words.figure_pad_unit.replace("{unit}", unit.symbol));
     button.addEventListener("click", () => {
@@ -88,7 +89,9 @@ function inStrip(all, current, room) {
   return !chosen || first.includes(chosen) ? first : [...all.slice(0, room - 1), chosen];
 }
 
-/** @param {string} text  may break behind a stroke, so that 'kgf/cm²' fits a narrow key */
+const LONG = 4; // letters that a narrow key holds in small print only
+
+/** @param {string} text  may break behind a stroke, so that 'kgf/cm²' fits a narrow key, and nowhere else: 'mmHg' is one word */
 function newButton(text) {
   const button = document.createElement("button");
   button.type = "button";

@@ -50,8 +50,8 @@ export class Presenter {
     this.ready = null;
     /** @type {Record<string, string>} texts of the view made last */
     this.numbers = {};
-    /** @type {{givens: Record<string, any>, outcome: any, accuracies: Record<string, number>}} the SI numbers behind the view made last */
-    this.last = { givens: {}, outcome: null, accuracies: {} };
+    /** @type {{givens: Record<string, any>, outcome: any, unknown: Take | null}} the SI numbers behind the view made last, and what was to be found */
+    this.last = { givens: {}, outcome: null, unknown: null };
     /** @type {Map<string, {from: (string | undefined)[], row: View, given: any}>} each row as it stood last, what it was made from, its number */
     this.rowsBefore = new Map();
     /** @type {Map<string, {from: (string | number)[], answer: View}>} each answer as it stood last, and what it was made from */
@@ -71,7 +71,7 @@ export class Presenter {
    * @returns {View}
    */
   view(typed, solveFor = "") {
-    this.last = { givens: {}, outcome: null, accuracies: {} };
+    this.last = { givens: {}, outcome: null, unknown: null };
     const asked = this.asked() && this.figure.takes.find((take) => take.name === solveFor && isNumericTake(take));
     const unknown = asked ?? null;
     const { rows, givens } = this.readRows(typed, unknown);
@@ -291,14 +291,13 @@ export class Presenter {
   /** @type {(givens: Values, view: View, unknown: Take | null) => View} */
   answer(givens, view, unknown) {
     const outcome = this.calculator.evaluate(givens);
-    this.last = { givens, outcome, accuracies: {} };
+    this.last = { givens, outcome, unknown };
     const numbers = { ...view.numbers, ...this.inputNumbers(givens, view.rows) };
     if (outcome.refusal) {
       this.addReached(outcome, numbers);
       return { ...view, state: "refused", sentence: this.refusal(outcome, numbers, view.rows), about: aboutOf(outcome, this.figure), numbers };
     }
-    const accuracies = (this.last.accuracies = this.accuracies(givens, unknown));
-    if (!this.isQuick) this.spreads = this.ready ?? this.calculator.spreads(givens, accuracies, outcome);
+    if (!this.isQuick) this.spreads = this.ready ?? this.calculator.spreads(givens, this.accuracies(givens, unknown), outcome);
     const { spreads } = this;
     for (const give of this.figure.gives) {
       const spread = spreads[give.name] ?? null;
@@ -450,8 +449,8 @@ export class Presenter {
    * @returns {Generator<null, void>}
    */
   * settling() {
-    const { givens, outcome, accuracies } = this.last;
-    if (outcome && !outcome.refusal) this.ready = yield* this.calculator.spreadByInput(givens, accuracies, outcome);
+    const { givens, outcome, unknown } = this.last;
+    if (outcome && !outcome.refusal) this.ready = yield* this.calculator.spreadByInput(givens, this.accuracies(givens, unknown), outcome);
   }
 
   /**
