@@ -237,6 +237,7 @@ export class Sheet {
 
   /** What lies folded away is written when it is unfolded: it holds every number in every unit, and nobody sees it. */
   paintUnfolded() {
+    if (!this.element.querySelector(":scope > .fold[open]")) return;
     this.prepare();
     paintOpen(this.element, this.view, this.words);
   }
