@@ -1,6 +1,6 @@
 /**
  * Paints a View (see lib/present.js) into a Figure's page: the answer slab, the rows, and what stands below.
- * It only writes; what was typed is read in figure.js.
+ * It only writes; what was typed is read in sheet.js.
  */
 
 /** @typedef {import("../lib/present.js").View} View */

@@ -8,7 +8,7 @@ import { watchOthers } from "../lib/store.js";
 import { fill, part, write } from "./figure-paint.js";
 
 /** @typedef {import("../lib/setup.js").Setup} Setup */
-/** @typedef {import("./figure.js").Sheet} Sheet */
+/** @typedef {import("./sheet.js").Sheet} Sheet */
 /** @typedef {import("../lib/present.js").View} View */
 /** @typedef {{field: string, label: string, text: string}} Offer  a result that a field can take */
 

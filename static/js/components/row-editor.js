@@ -12,7 +12,7 @@ import { UnitStrip } from "./unit-strip.js";
 /** @typedef {import("../lib/present.js").View} View */
 
 export class RowEditor {
-  /** @param {import("./figure.js").Sheet} sheet */
+  /** @param {import("./sheet.js").Sheet} sheet */
   constructor(sheet) {
     this.sheet = sheet;
     this.dock = part(sheet.element, "dock");

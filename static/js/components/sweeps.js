@@ -8,7 +8,7 @@ import { sweepsView } from "../lib/present-sweeps.js";
 import { fill, part, write } from "./figure-paint.js";
 import { colours, Plot, plotter } from "./plot.js";
 
-/** @typedef {import("./figure.js").Sheet} Sheet */
+/** @typedef {import("./sheet.js").Sheet} Sheet */
 /** @typedef {import("../lib/present.js").View} View */
 /** @typedef {{typed: Record<string, string>, view: View, sweeps: View[]}} Held */
 
