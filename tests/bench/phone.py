@@ -67,7 +67,7 @@ NOTE_TASKS = """() => {
   new PerformanceObserver(list => tasks.push(...list.getEntries().map(({duration}) => duration))).observe({entryTypes: ['longtask']});
 }"""
 
-# What tells machines apart: the same work on each.
+# What tells machines apart: the same work on each. The sum is used, so that no browser leaves the loop out.
 FIXED_WORK = """() => {
   const times = [];
   for (let round = 0; round < 9; round++) {

@@ -17,13 +17,24 @@ from webapp.figures.answer import answer
 
 FIGURE = "fuel-headroom"
 DRAWN = ".uplot canvas"
+PHONE, LARGE = {"width": 390, "height": 664}, {"width": 1024, "height": 1366}
+# Notes each drawing of a picture, and the address that follows when the typing pauses.
+NOTE_DRAWN = """() => {
+        window.seen = [];
+        const { clearRect } = CanvasRenderingContext2D.prototype;
+        CanvasRenderingContext2D.prototype.clearRect = function (...where) { seen.push('picture'); return clearRect.apply(this, where); };
+        const { replaceState } = history;
+        history.replaceState = (...given) => { seen.push('address'); return replaceState.apply(history, given); };
+    }"""
+# The page's wait for a pause in the typing never ends.
+NEVER_PAUSES = "() => { const { setTimeout: later } = window; window.setTimeout = (act, wait) => (wait === 400 ? 0 : later(act, wait)); }"
 
 
 @pytest.fixture(scope="module")
 def saved(chromium: Browser, book: Book) -> Iterator[tuple[Page, str]]:
     """A phone that has saved everything, with its server gone."""
     host = FaultyServer(create_app(book=book))
-    context = chromium.new_context(viewport={"width": 390, "height": 664}, has_touch=True, is_mobile=True)
+    context = chromium.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
     page = context.new_page()
     page.goto(f"{host.origin}/en/figures/{FIGURE}/")
     page.wait_for_selector("[data-module=saved-status][data-state=saved]", timeout=60_000)
@@ -37,6 +48,7 @@ def saved(chromium: Browser, book: Book) -> Iterator[tuple[Page, str]]:
 @pytest.fixture
 def headroom(saved: tuple[Page, str]) -> FigurePage:
     page, origin = saved
+    page.set_viewport_size(PHONE)
     figure = FigurePage(page, origin, FIGURE)
     page.wait_for_selector(DRAWN)
     return figure
@@ -130,17 +142,13 @@ def test_typing_changes_answer_and_picture_at_once_and_the_rest_when_it_pauses(h
 def test_the_picture_comes_in_the_frame_of_the_answer(headroom: FigurePage) -> None:
     """Three keys in one go are drawn once. The address follows when the typing pauses."""
     page = headroom.page
-    page.set_viewport_size({"width": 1024, "height": 1366})
+    page.set_viewport_size(LARGE)
     headroom.edit("displacement")
+    page.evaluate(NOTE_DRAWN)
     page.evaluate(
         """() => {
-        window.seen = [];
         const answered = () => { seen.push('answer'); requestAnimationFrame(() => seen.push('frame')); };
         new MutationObserver(answered).observe(document.querySelector('.slab'), {subtree: true, childList: true, characterData: true});
-        const { clearRect } = CanvasRenderingContext2D.prototype;
-        CanvasRenderingContext2D.prototype.clearRect = function (...where) { seen.push('picture'); return clearRect.apply(this, where); };
-        const { replaceState } = history;
-        history.replaceState = (...given) => { seen.push('address'); return replaceState.apply(history, given); };
         const field = document.querySelector('#take-displacement');
         for (const text of ['3', '3.6', '3.8']) { field.value = text; field.dispatchEvent(new Event('input', {bubbles: true})); }
     }"""
@@ -156,15 +164,7 @@ def test_a_picture_that_nobody_sees_is_drawn_when_the_typing_pauses(headroom: Fi
     page = headroom.page
     headroom.edit("rated_flow")
     page.wait_for_function("() => document.querySelector('.plot').getBoundingClientRect().bottom < 0")
-    page.evaluate(
-        """() => {
-        window.seen = [];
-        const { clearRect } = CanvasRenderingContext2D.prototype;
-        CanvasRenderingContext2D.prototype.clearRect = function (...where) { seen.push('picture'); return clearRect.apply(this, where); };
-        const { replaceState } = history;
-        history.replaceState = (...given) => { seen.push('address'); return replaceState.apply(history, given); };
-    }"""
-    )
+    page.evaluate(NOTE_DRAWN)
     headroom.keys("2", "4", "0")
     page.wait_for_function("() => seen.includes('picture')")
     assert page.evaluate("seen") == ["address", "picture"]
@@ -174,9 +174,7 @@ def test_a_picture_that_is_scrolled_to_while_somebody_types_is_drawn(headroom: F
     """Its numbers are those of the answer, the pause of the typing apart, which never comes here."""
     page = headroom.page
     headroom.edit("rated_flow")
-    page.evaluate(
-        "() => { const { setTimeout: later } = window; window.setTimeout = (act, wait) => (wait === 400 ? 0 : later(act, wait)); }"
-    )
+    page.evaluate(NEVER_PAUSES)
     before = page.inner_text(".reading")
     headroom.keys("2", "4", "0")
     page.wait_for_timeout(700)
@@ -188,12 +186,10 @@ def test_a_picture_that_is_scrolled_to_while_somebody_types_is_drawn(headroom: F
 def test_what_is_still_to_come_keeps_its_room(headroom: FigurePage) -> None:
     """How far off the answer may be follows when the typing pauses; until then no old number shows, and nothing below jumps."""
     page = headroom.page
-    page.set_viewport_size({"width": 1024, "height": 1366})
+    page.set_viewport_size(LARGE)
     headroom.edit("displacement")
     page.wait_for_function("() => document.querySelector('[data-part=spread]').checkVisibility()")
-    page.evaluate(
-        "() => { const { setTimeout: later } = window; window.setTimeout = (act, wait) => (wait === 400 ? 0 : later(act, wait)); }"
-    )
+    page.evaluate(NEVER_PAUSES)
     high = headroom.box("[data-part=spread]")["height"]
     headroom.keys("4")
     coming = "['spread', 'plus-minus'].map(name => document.querySelector(`[data-part=${name}]`).checkVisibility({visibilityProperty: true}))"
@@ -203,18 +199,19 @@ def test_what_is_still_to_come_keeps_its_room(headroom: FigurePage) -> None:
 
 def test_at_its_own_numbers_the_page_stands_as_the_server_made_it(headroom: FigurePage) -> None:
     """Nothing rough is shown meanwhile: of verdict and answer nothing changes while the page gets to work."""
-    page = headroom.page
+    page = headroom.page.context.new_page()
     page.add_init_script(
         """window.seen = new Set(); new MutationObserver(() => {
         const slab = document.querySelector('[data-part=slab-head]');
         if (slab && document.querySelector('[data-live]')) seen.add(slab.innerText.replace(/\\s+/g, ' '));
     }).observe(document, {subtree: true, childList: true, characterData: true, attributes: true});"""
     )
-    headroom.open()
+    page.goto(headroom.address)
     page.wait_for_function("() => document.querySelectorAll('[data-part=further] .further-row').length > 10")
     page.wait_for_selector(DRAWN)
     assert len(page.evaluate("[...seen]")) == 1, page.evaluate("[...seen]")
     assert page.locator(".remedies li").count() > 0 and page.locator(".remedies").is_visible()
+    page.close()
 
 
 def test_what_cannot_be_is_said_in_a_sentence_and_the_rest_of_the_page_works(headroom: FigurePage) -> None:
@@ -241,7 +238,8 @@ def test_two_set_ups_stand_side_by_side_and_the_link_holds_both(headroom: Figure
     headroom.edit("blower_pulley")
     headroom.keys("6", "6", "done")
     headroom.settle()
-    page.wait_for_function("() => document.querySelector('.side-by-side tbody tr')")
+    # Out of sight on a phone, the table follows when the typing has paused and all is worked out.
+    page.wait_for_selector(".side-by-side tbody th:text-is('Blower pulley')", state="attached")
     rows = side_by_side(page)
     assert rows["Blower pulley"] == ["72 mm", "66 mm"]
     boosts = [float(text.split()[0]) for text in rows["Most boost on the way"]]

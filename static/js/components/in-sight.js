@@ -90,9 +90,10 @@ export class InSight {
     const edited = /** @type {HTMLElement | null} */ (this.row?.closest(".is-edited") ?? this.row);
     if (this.step === step && this.edited === edited) return;
     const { bar, slab, dock } = this.pieces;
-    for (const piece of [bar, slab, dock, this.edited, edited]) {
-      if (step && piece && (piece !== this.edited || piece === edited)) piece.dataset.tight = step;
-      else delete piece?.dataset.tight;
+    if (this.edited !== edited) delete this.edited?.dataset.tight;
+    for (const piece of [bar, slab, dock, ...(edited ? [edited] : [])]) {
+      if (step) piece.dataset.tight = step;
+      else delete piece.dataset.tight;
     }
     this.step = step;
     this.edited = edited;

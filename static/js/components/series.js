@@ -1,10 +1,9 @@
 /** An answer that is a series: where its rows stand, numbered in their order, and the table that says the same in words. */
 
 import { made } from "./figure-paint.js";
+import { draw } from "./made.js";
 
 /** @typedef {import("../lib/present.js").View} View */
-
-const SVG = "http://www.w3.org/2000/svg";
 
 /** @param {View} answer */
 export function drawnSeries(answer) {
@@ -14,25 +13,15 @@ export function drawnSeries(answer) {
 /** Where each row of a series stands, with its number in the order; the table below says the same in words. @param {View} answer */
 function placesPicture(answer) {
   const height = Math.max(...answer.picture.map((/** @type {{y: string}} */ { y }) => Number(y))) + 18;
-  const picture = drawn("svg", { class: "places", viewBox: `-9 -9 118 ${height}`, role: "img", "aria-label": answer.label });
+  const picture = draw("svg", { class: "places", viewBox: `-9 -9 118 ${height}`, role: "img", "aria-label": answer.label });
   // So small that neighbours in the longest row do not touch.
   const many = answer.picture.length;
   const radius = many <= 10 ? 5.4 : many <= 24 ? 4.5 : 3;
   for (const { x, y, label } of answer.picture) {
-    const place = drawn("g", { transform: `translate(${x} ${y})` });
-    const number = drawn("text", { dy: String(radius * 0.36), "font-size": String(radius * 1.1) });
-    number.textContent = label;
-    place.append(drawn("circle", { r: String(radius) }), number);
-    picture.append(place);
+    const number = draw("text", { dy: radius * 0.36, "font-size": radius * 1.1 }, label);
+    picture.append(draw("g", { transform: `translate(${x} ${y})` }, draw("circle", { r: radius }), number));
   }
   return picture;
-}
-
-/** @param {string} name @param {Record<string, string>} attributes */
-function drawn(name, attributes) {
-  const element = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
-  return element;
 }
 
 /** @param {View} answer */

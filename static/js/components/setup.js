@@ -4,7 +4,7 @@
  */
 
 import { exact, inUnit, OTHER_DIGITS, withUnit } from "../lib/display.js";
-import { readNumber, splitQuantity } from "../lib/number.js";
+import { isNumber, splitQuantity } from "../lib/number.js";
 import { Presenter } from "../lib/present.js";
 import { addSetup, allSetups, changed, changeSetup, hint, jot, newSetup, removeSetup, useSetup } from "../lib/setup.js";
 import { watchOthers, watchState } from "../lib/store.js";
@@ -334,14 +334,4 @@ function option({ id, name }) {
 /** @param {{name?: string, values: Record<string, string>}} part */
 function isNothing({ name, values }) {
   return name === undefined && !Object.keys(values).length;
-}
-
-/** @param {string} text */
-function isNumber(text) {
-  try {
-    readNumber(text);
-    return true;
-  } catch {
-    return false;
-  }
 }

@@ -4,7 +4,7 @@
  */
 
 import { pause as idle } from "../lib/idle.js";
-import { readNumber, splitQuantity } from "../lib/number.js";
+import { isNumber, splitQuantity } from "../lib/number.js";
 import { soon, Turns } from "../lib/turns.js";
 import { fill, paintAnswer, paintFolded, paintOpen, paintRemedies, paintRow, part, prepareWorking, rowOf, write } from "./figure-paint.js";
 import { paintFurther } from "./further.js";
@@ -153,13 +153,18 @@ export class Sheet {
     this.pause = window.setTimeout(() => this.afterwards(), this.hasActed ? QUIET_MS : 0);
   }
 
+  /** What is typed, and below it what the setup says. */
+  allAsked() {
+    return this.setup?.under(this.typed) ?? this.typed;
+  }
+
   /** Whether the page shows the very numbers that the server put there, or the saved copy has. */
   isAsServed() {
-    return !this.hasActed && !this.unknown && !Object.keys(this.setup?.under(this.typed) ?? this.typed).length;
+    return !this.hasActed && !this.unknown && !Object.keys(this.allAsked()).length;
   }
 
   show() {
-    this.view = this.presenter.view(this.setup?.under(this.typed) ?? this.typed, this.unknown);
+    this.view = this.presenter.view(this.allAsked(), this.unknown);
     this.repaint();
   }
 
@@ -170,7 +175,9 @@ export class Sheet {
     if (edited) this.lead = this.leadFor(edited.control.name);
     const isServed = this.isAsServed();
     const { isQuick } = this.presenter;
-    if (!isQuick || !isServed) paintAnswer(this.element, view, this.lead, this.words, isQuick);
+    // Until all is known, what was served says more than a quick view could.
+    const stands = isQuick && isServed;
+    if (!stands) paintAnswer(this.element, view, this.lead, this.words, isQuick);
     if (view.state !== "ok" || !this.isComing) paintRemedies(this.element, view);
     else if (!isServed) part(this.element, "remedies").classList.add("is-coming");
     this.wanted.element.hidden = !this.unknown;
@@ -178,7 +185,7 @@ export class Sheet {
     this.setup?.paint();
     this.editor.follow();
     if (this.hasActed || edited) this.below.ask();
-    else if (!isQuick || !isServed) this.paintBelow();
+    else if (!stands) this.paintBelow();
   }
 
   paintBelow() {
@@ -362,15 +369,5 @@ export class Sheet {
   set(name, text) {
     this.typed[name] = text.trim();
     delete this.raw[name];
-  }
-}
-
-/** @param {string} text */
-function isNumber(text) {
-  try {
-    readNumber(text);
-    return true;
-  } catch {
-    return false;
   }
 }

@@ -223,8 +223,10 @@ export class Sweeps {
   }
 
   toggleHold() {
-    const { presenter, view, isComing } = this.sheet;
-    if (this.held || isComing) this.hold(this.held ? null : this.sheet.allTyped());
+    const { presenter, view, isComing, unknown } = this.sheet;
+    if (this.held) this.held = null;
+    // A whole view of what is typed need not be worked out again.
+    else if (isComing || unknown) this.hold(this.sheet.allTyped());
     else this.held = { typed: this.sheet.allTyped(), view, sweeps: sweepsView(presenter, false) };
     this.paintHold();
     this.plot?.destroy();

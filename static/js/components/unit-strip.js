@@ -5,6 +5,8 @@
 
 /** @typedef {{id: string, symbol: string}} Unit */
 
+const LONG = 4; // letters that a narrow key holds in small print only: 'mmHg' is one word and must not break
+
 export class UnitStrip {
   /**
    * @param {HTMLElement} dock
@@ -89,9 +91,7 @@ function inStrip(all, current, room) {
   return !chosen || first.includes(chosen) ? first : [...all.slice(0, room - 1), chosen];
 }
 
-const LONG = 4; // letters that a narrow key holds in small print only
-
-/** @param {string} text  may break behind a stroke, so that 'kgf/cm²' fits a narrow key, and nowhere else: 'mmHg' is one word */
+/** @param {string} text  may break behind a stroke, so that 'kgf/cm²' fits a narrow key */
 function newButton(text) {
   const button = document.createElement("button");
   button.type = "button";

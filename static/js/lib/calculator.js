@@ -246,9 +246,7 @@ export class Calculator {
    * @param {Values} values
    */
   refuseAfter(number, values) {
-    const rows = this.refusals[number];
-    if (!rows.length) return;
-    for (const [index, row] of rows) if (row.when(values)) throw new Refused({ reason: "said", index });
+    for (const [index, row] of this.refusals[number]) if (row.when(values)) throw new Refused({ reason: "said", index });
   }
 
   /**

@@ -92,6 +92,17 @@ export function readNumber(text) {
   return valueOf(found, cleaned);
 }
 
+/** Whether a text can be read as one number. @param {string} text */
+export function isNumber(text) {
+  try {
+    readNumber(text);
+    return true;
+  } catch (error) {
+    if (error instanceof NumberProblem) return false;
+    throw error;
+  }
+}
+
 /**
  * The number and unit that `text` states, as typed into a field.
  * @param {string} text

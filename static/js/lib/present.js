@@ -21,6 +21,8 @@ const ENDED = /\{(\w+)\.(?:low|high)\}/g;
 /** A field in a sentence. */
 const FIELD = /\{([^{}]+)\}/g;
 const ROUGH_DIGITS = 3;
+/** Nothing is known yet of how far off the answers may be. @type {Record<string, Spread>} */
+const NO_SPREADS = {};
 /** The sign of a typed nought: 0 has none, and "-0" must not look like a number below it. */
 const BELOW_NOUGHT = /^-(?=[0 .,']*(?:\/|$))/;
 
@@ -45,7 +47,7 @@ export class Presenter {
     /** Whether what takes longest, how far off the answers may be and the remedies, is left out of the view and follows by `settling`. */
     this.isQuick = false;
     /** @type {Record<string, Spread>} how far off the answers of the last full view may be; a quick one rounds by them, and shows none */
-    this.spreads = {};
+    this.spreads = NO_SPREADS;
     /** @type {Record<string, Spread> | null} found by `settling` for the very inputs of the next view */
     this.ready = null;
     /** @type {Record<string, string>} texts of the view made last */
@@ -335,7 +337,7 @@ export class Presenter {
     const unit = this.units[id];
     const width = spread ? spread.likely : 0;
     // Before it is known how far off an answer may be, it does not show more digits than any of this sort deserves.
-    const isRough = this.isQuick && !Object.keys(this.spreads).length;
+    const isRough = this.isQuick && this.spreads === NO_SPREADS;
     const from = [value, width, id, Number(this.isQuick) + Number(isRough)];
     const before = this.answersBefore.get(give.name);
     if (before && isSame(before.from, from)) return before.answer;

@@ -7,7 +7,7 @@
  * @typedef {import("./round-figures.js").RoundFigures} RoundFigures
  */
 
-import { NumberProblem, readNumber, splitQuantity } from "./number.js";
+import { isNumber, splitQuantity } from "./number.js";
 
 export const FIELDS = [
   "step", "label", "pattern", "across", "down", "torque", "torque.unit", "page", "shares", "adapter", "length", "length.unit", "offset", "offset.unit",
@@ -140,17 +140,6 @@ function shareWrong(share, before, isLast, figures, words) {
   if (!(share > 0 && share <= 1 + CLOSE)) return words.round_wrong_share;
   if (share < before - CLOSE) return filled(words.round_wrong_falls, { before: figures.percent(before) });
   return isLast && share < 1 - CLOSE ? words.round_wrong_last : "";
-}
-
-/** @param {string} text */
-function isNumber(text) {
-  try {
-    readNumber(text);
-    return true;
-  } catch (error) {
-    if (error instanceof NumberProblem) return false;
-    throw error;
-  }
 }
 
 /** @param {string} text @param {Record<string, string>} fields */
