@@ -22,6 +22,14 @@ FIRST = "[data-part=entries] li:not([hidden]) a"
 NO_DATABASE = (
     "Object.defineProperty(window, 'indexedDB', { get() { throw new DOMException('no', 'SecurityError') } })"
 )
+# A page that never pauses until `letIdle()`.
+BUSY = """
+const waiting = [];
+let isBusy = true;
+const idle = requestIdleCallback;
+window.requestIdleCallback = (work, ...rest) => (isBusy ? waiting.push(work) : idle(work, ...rest));
+window.letIdle = () => { isBusy = false; for (const work of waiting.splice(0)) work(); };
+"""
 
 
 @pytest.fixture(scope="module")
@@ -282,6 +290,29 @@ def test_F12_without_a_database_the_lists_are_absent_and_a_pin_says_why(chromium
         page.tap(FIELD)
         assert ask(page, "inj")
         assert page.locator("[data-module=kept-pages] > *").count() == 0
+    finally:
+        context.close()
+
+
+@pytest.mark.parametrize("is_kept", [True, False], ids=["kept", "without a database"])
+def test_a_pin_pressed_before_the_page_knows_what_is_pinned_is_told_as_it_is(chromium, running, is_kept):
+    """The list comes in a pause, late on a slow phone; without a database it holds what this page alone remembers."""
+    context = phone_of(chromium)
+    context.add_init_script(BUSY if is_kept else NO_DATABASE + "\n" + BUSY)
+    page = context.new_page()
+    try:
+        page.goto(f"{running.origin}/en/tables/fuels/")
+        page.wait_for_selector("[data-module=kept-page]:not([hidden])")
+        page.tap("[data-part=pin]")
+        told = "Pinned to the start page." if is_kept else "Not kept on this phone"
+        expect(page.locator("[data-part=pin-told]")).to_contain_text(told)
+        in_memory = page.evaluate(
+            "async (store) => { letIdle(); await new Promise((done) => setTimeout(done)); return (await import(store)).pinned(); }",
+            _store(page),
+        )
+        assert in_memory == ["tables/fuels/"]
+        page.evaluate("new Promise((done) => setTimeout(done, 50))")
+        assert (page.inner_text("[data-part=pin]") == "Pinned. Take it off") == is_kept
     finally:
         context.close()
 

@@ -11,12 +11,16 @@ export function start(element, { words }) {
   const button = /** @type {HTMLButtonElement} */ (element.querySelector("[data-part=pin]"));
   const told = /** @type {HTMLElement} */ (element.querySelector("[data-part=pin-told]"));
   let isPinned = false;
+  let isPressed = false;
   const show = () => (button.textContent = isPinned ? words.finder_unpin : words.finder_pin);
   void pause().then(bring).then(({ pinned }) => pinned()).then((all) => {
+    // What the person pressed meanwhile holds: the list may tell of a pin that stands in this page's memory only.
+    if (isPressed) return;
     isPinned = all.includes(address);
     show();
   }).catch(() => {});
   button.addEventListener("click", async () => {
+    isPressed = true;
     const wanted = !isPinned;
     const isKept = await bring().then(({ pin }) => pin(address, wanted)).then(({ kept }) => kept, () => false);
     if (isKept) isPinned = wanted;
