@@ -16,7 +16,8 @@ from browser import patience
 from browser.bare_page import BarePage, bare_page
 from browser.faults import GARAGE, App, FaultyServer
 from browser.figure_driver import FigurePage, phone_of
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+from browser.patience import WAIT_MS
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 from webapp import create_app
 from webapp.book import Book
@@ -38,7 +39,6 @@ CHROMIUM_ARGUMENTS = [
     f"--disable-features={','.join(NOT_NEEDED)}",
     *(["--no-sandbox"] if os.geteuid() == 0 else []),
 ]
-WAIT_MS = 15000
 PHONE: dict[str, Any] = {
     "viewport": {"width": 390, "height": 844},
     "is_mobile": True,
@@ -50,6 +50,7 @@ PHONE: dict[str, Any] = {
 @pytest.fixture(scope="session")
 def playwright() -> Iterator[Playwright]:
     """The driver of Chromium and Firefox."""
+    expect.set_options(timeout=WAIT_MS)
     with patience.bounded_calls(), sync_playwright() as running:
         yield running
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from browser.patience import WAIT_MS, let
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page
 
 MAIN = ".slab-number"
@@ -57,7 +58,7 @@ class FigurePage:
 
     def settle(self) -> None:
         """Wait until the address has followed."""
-        self.page.wait_for_timeout(SETTLED_MS)
+        let(self.page, SETTLED_MS)
 
     # -- reading ------------------------------------------------------------------------------------------------------------------
 
@@ -102,5 +103,5 @@ def phone_of(chromium: Browser, width: int = 390, height: int = 664, **settings:
         **settings,
     )
     context.add_init_script("delete Navigator.prototype.serviceWorker")
-    context.set_default_timeout(8000)
+    context.set_default_timeout(WAIT_MS)
     return context

@@ -11,15 +11,25 @@
    */
   async function runAxe([switchedOn, mustBeDecided, forcedColours, coloursOnly]) {
     const rules = Object.fromEntries(switchedOn.map((name) => [name, { enabled: true }]));
-    const options = { resultTypes: ["violations", "incomplete"], elementRef: true, rules, checks: measuringSigns() };
-    if (coloursOnly) options.runOnly = [...CONTRAST, "link-in-text-block"];
+    const options = { resultTypes: ["violations", "incomplete", "passes"], elementRef: true, rules, checks: measuringSigns() };
     const runs = [];
+    if (coloursOnly) {
+      const include = toBeMeasured();
+      if (!include.length) return [[], []];
+      runs.push(await axe.run({ include }, { ...options, runOnly: [...CONTRAST, "link-in-text-block"], rules: {} }));
+      return verdictOf(runs, mustBeDecided);
+    }
     if (forcedColours) {
       for (const name of CONTRAST) rules[name] = { enabled: false };
       const own = [...document.querySelectorAll("*")].filter((each) => getComputedStyle(each).forcedColorAdjust === "none");
       if (own.length) runs.push(await axe.run({ include: own }, { ...options, runOnly: CONTRAST, rules: {} }));
     }
     runs.push(await axe.run(document, options));
+    if (!forcedColours) compareMeasures(runs.at(-1));
+    return verdictOf(runs, mustBeDecided);
+  }
+
+  function verdictOf(runs, mustBeDecided) {
     const isOpen = (rule, element) =>
       mustBeDecided.includes(rule) && !(CONTRAST.includes(rule) && contrastBySheet(element) >= 7);
     return [
@@ -32,6 +42,42 @@
   function measuringSigns() {
     return Object.fromEntries(
       CONTRAST.map((name) => [name, { options: { ...axe._audit.checks[name].options, ignoreUnicode: false } }]),
+    );
+  }
+
+  /** Elements of which the style sheet alone tells what axe-core measured on this page: in another theme it tells it as well. */
+  const measuredAlike = new WeakSet();
+
+  function compareMeasures({ passes }) {
+    const isLaidOver = layersOverText();
+    for (const { element, any } of passes.filter(({ id }) => id === "color-contrast-enhanced").flatMap(({ nodes }) => nodes)) {
+      const measured = any.find(({ id }) => id === "color-contrast-enhanced")?.data?.contrastRatio;
+      if (Math.abs(contrastBySheet(element) - measured) < 0.02 && !isLaidOver(element)) measuredAlike.add(element);
+    }
+  }
+
+  /** A test of whether an element lies where another has a ground of its own in a layer: that may look alike in one theme only. */
+  function layersOverText() {
+    const layers = [...document.body.querySelectorAll("*")]
+      .filter((each) => getComputedStyle(each).position !== "static" && getComputedStyle(each).backgroundColor !== "rgba(0, 0, 0, 0)")
+      .map((each) => [each, each.getBoundingClientRect()]);
+    return (element) => {
+      const box = element.getBoundingClientRect();
+      const isOver = (other) => box.left < other.right && other.left < box.right && box.top < other.bottom && other.top < box.bottom;
+      return layers.some(([layer, other]) => !layer.contains(element) && isOver(other));
+    };
+  }
+
+  /**
+   * What axe-core has to look at once more in a page that only its colours have changed: text whose contrast by the style sheet is
+   * too low, or is not known to be what axe-core measures, and links that nothing but a colour marks as such.
+   */
+  function toBeMeasured() {
+    const hasText = (element) => [...element.childNodes].some((node) => node.nodeType === Node.TEXT_NODE && node.data.trim());
+    const isSure = (element) => measuredAlike.has(element) && contrastBySheet(element) >= 7;
+    const isMarked = (element) => !element.matches("a[href]") || getComputedStyle(element).textDecorationLine.includes("underline");
+    return [...document.body.querySelectorAll("*")].filter(
+      (element) => (hasText(element) || element.matches("input, select, textarea")) && element.checkVisibility() && !(isSure(element) && isMarked(element)),
     );
   }
 
@@ -82,18 +128,25 @@
    */
   function stickingOut() {
     const root = document.documentElement;
-    const found = root.scrollWidth > root.clientWidth ? [`the page is ${root.scrollWidth} px wide`] : [];
+    const width = Math.max(root.scrollWidth, Math.floor(visualViewport.width));
+    const found = width > root.clientWidth ? [`the page is ${width} px wide`] : [];
     for (const element of document.body.querySelectorAll("*")) {
       if (!isSeen(element) || element instanceof SVGElement) continue;
       const box = element.getBoundingClientRect();
       const over = Math.max(box.right - root.clientWidth, -box.left);
       if (over > 1 && !isInScrollingBox(element)) found.push(`${nameOf(element)} sticks out by ${over.toFixed(1)} px`);
       const cut = element.scrollWidth - element.clientWidth;
-      if (cut > 1 && /hidden|clip/.test(getComputedStyle(element).overflowX) && element.textContent.trim()) {
-        found.push(`${nameOf(element)} cuts off ${cut} px of its text`);
+      if (cut > 1 && element.clientWidth && !isWideByRight(element) && (element.value || element.textContent.trim())) {
+        found.push(`${nameOf(element)} is ${cut} px too narrow for what is in it`);
       }
     }
     return found;
+  }
+
+  /** A box that scrolls, one inside such a box, text in a line, and a list to choose from, which shows what fits. */
+  function isWideByRight(element) {
+    const { overflowX, display } = getComputedStyle(element);
+    return /auto|scroll/.test(overflowX) || display === "inline" || element.matches("select") || isInScrollingBox(element);
   }
 
   function isSeen(element) {

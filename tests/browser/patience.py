@@ -9,7 +9,12 @@ from typing import Any
 
 import pytest
 from playwright._impl._connection import Channel
+from playwright.sync_api import Page
 
+# How long a test waits for what is to come: on a slow machine that does nothing else for a while, too.
+WAIT_MS = 30_000
+# What is saved opens in this time though the server never answers: the worker itself waits for one longer (PAGE_PATIENCE in sw.js).
+AT_ONCE_MS = 7_000
 # Longer than any single call takes on a slow machine.
 call_seconds = 150.0
 
@@ -29,3 +34,8 @@ def bounded_calls() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Channel, "send", bounded)
         yield
+
+
+def let(page: Page, milliseconds: float) -> None:
+    """Let time pass for a page, by its own clock: its timers that fall due meanwhile have run then, however slow the machine is."""
+    page.evaluate("time => new Promise(done => setTimeout(done, time))", milliseconds)

@@ -225,7 +225,7 @@ def copies(page: Page) -> list[str]:
 
 def until(page: Page, expression: str, arg: Any = None) -> None:
     """Ask the page until the answer is true. Playwright's own way takes a promise itself for a true answer."""
-    for _ in range(100):
+    for _ in range(300):
         if page.evaluate(expression, arg):
             return
         page.wait_for_timeout(100)

@@ -1,6 +1,6 @@
 """Every page of the real app against the accessibility rules, in both themes and at the sizes that break pages (F65).
 
-One browser window serves each test, and one test goes over all pages: a page takes about half a second.
+One window goes over all pages once, and the tests say what was found there.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from webapp import create_app
 
 PHONE = {"width": 390, "height": 844}
 NARROW = {"width": 320, "height": 568}
-FIGURE, FINDER, KEPT = (f"[data-module={name}]" for name in ("figure", "finder", "kept-page"))
+FIGURE = "[data-module=figure]"
 # States that the plain addresses do not show: solved for, refused, unreadable, unknown address.
 STATES = (
     "en/figures/injector-flow/?solve=rail&flow=300+cc%2Fmin",
@@ -75,9 +75,7 @@ def open_all(page: Page) -> None:
 
 def settle(page: Page) -> None:
     """Wait until scripts have taken over: a page that still moves cannot be judged."""
-    for started in (FIGURE, FINDER, KEPT):
-        if page.locator(started).count():
-            page.wait_for_selector(f"{started}[data-started]", state="attached")
+    page.wait_for_selector("main [data-module]:not([data-started])", state="detached")
 
 
 def bring_up_the_pad(page: Page) -> None:
@@ -102,18 +100,46 @@ def in_both_themes(page: Page) -> list[str]:
     return by_day + [f"by night: {line}" for line in faults(page, colours_only=True)]
 
 
-def test_no_page_breaks_an_accessibility_rule_in_either_theme(chromium, origin, paths):
-    found = {}
+PARTS = ("figures", "cautions", "tables", "job", "")
+
+
+@pytest.fixture(scope="module", params=PARTS, ids=lambda part: part or "the rest")
+def found(
+    request: pytest.FixtureRequest, chromium: Browser, origin: str, paths: list[str]
+) -> dict[str, dict[str, list[str]]]:
+    """What is wrong with each page of a part of the site: by what it was looked at for, by its path."""
+    rules: dict[str, list[str]] = {}
+    sideways: dict[str, list[str]] = {}
     with window(chromium, viewport=PHONE) as page:
+        devtools = page.context.new_cdp_session(page)
         for path in paths:
+            part = path.split("/")[1]
+            if request.param != (part if part in PARTS else ""):
+                continue
             page.goto(f"{origin}/{path}")
             open_all(page)
             settle(page)
-            found[path] = in_both_themes(page)
-            if "injector-flow" in path or path in OTHER_PADS:
+            rules[path] = in_both_themes(page)
+            page.set_viewport_size(NARROW)
+            sideways[path] = sticking_out(page)
+            sideways[f"{path} with large text"] = with_large_text(page, devtools)
+            if page.locator(FIGURE).count():
                 bring_up_the_pad(page)
-                found[f"{path} with the number pad"] = in_both_themes(page)
-    fail_on(found)
+                sideways[f"{path} with the number pad"] = sticking_out(page)
+            page.set_viewport_size(PHONE)
+            if "injector-flow" in path or path in OTHER_PADS:
+                rules[f"{path} with the number pad"] = in_both_themes(page)
+    assert len(rules) > 3
+    return {"rules": rules, "sideways": sideways}
+
+
+def test_no_page_breaks_an_accessibility_rule_in_either_theme(found):
+    fail_on(found["rules"])
+
+
+def test_F52_no_page_scrolls_sideways_or_is_cut_on_the_narrowest_phone_or_with_text_at_twice_its_size(found):
+    """The size is the person's own setting of the browser's text, which is what rem units follow."""
+    fail_on(found["sideways"])
 
 
 def test_no_page_breaks_a_rule_in_forced_colours(chromium, origin, paths):
@@ -126,31 +152,14 @@ def test_no_page_breaks_a_rule_in_forced_colours(chromium, origin, paths):
     fail_on(found)
 
 
-def test_no_page_scrolls_sideways_on_the_narrowest_phone_or_with_text_at_twice_its_size(
-    chromium, origin, paths
-):
-    """The size is the person's own setting of the browser's text, which is what rem units follow."""
-    found = {}
-    with window(chromium, viewport=NARROW) as page:
-        devtools = page.context.new_cdp_session(page)
-        for path in paths:
-            page.goto(f"{origin}/{path}")
-            open_all(page)
-            found[path] = sticking_out(page)
-            with large_text(page, devtools):
-                size = page.evaluate("parseFloat(getComputedStyle(document.documentElement).fontSize)")
-                large = [*sticking_out(page), *([] if size >= 32 else [f"text stays at {size} px"])]
-                found[f"{path} with large text"] = large
-            if page.locator(FIGURE).count():
-                bring_up_the_pad(page)
-                found[f"{path} with the number pad"] = sticking_out(page)
-    fail_on(found)
-
-
-@contextmanager
-def large_text(page: Page, devtools: CDPSession) -> Iterator[None]:
-    page.set_viewport_size(PHONE)
+def with_large_text(page: Page, devtools: CDPSession) -> list[str]:
+    """What sticks out with text at twice its size on a narrow phone and on one of today's."""
     devtools.send("Page.setFontSizes", {"fontSizes": {"standard": 32, "fixed": 26}})
-    yield
+    size = page.evaluate("parseFloat(getComputedStyle(document.documentElement).fontSize)")
+    found = [] if size >= 32 else [f"text stays at {size} px"]
+    for viewport in (NARROW, PHONE):
+        page.set_viewport_size(viewport)
+        found += [f"{viewport['width']} px: {line}" for line in sticking_out(page)]
     devtools.send("Page.setFontSizes", {"fontSizes": {"standard": 16, "fixed": 13}})
     page.set_viewport_size(NARROW)
+    return found

@@ -57,6 +57,36 @@ def test_by_its_colours_alone_a_page_is_judged_for_its_colours_alone(page, rule)
     assert bool(found) == ("contrast" in rule)
 
 
+NIGHT = "<style>@media (prefers-color-scheme: dark) { %s }</style>"
+LAYER = '<div style="position:relative"><div id="ground" style="position:absolute;inset:0;background:#fff"></div><p style="position:relative">Over a layer.</p></div>'
+
+
+@pytest.mark.parametrize(
+    ("fault", "night", "is_fault"),
+    [
+        ("<p>Faint by night.</p>", "p { color: #999 }", True),
+        ("<p>On a ground that is dark by night.</p>", "p { background: #222 }", True),
+        (LAYER, "#ground { background: #222 !important }", True),
+        ('<p>A link <a href="/a" id="b">here</a>.</p>', "a { text-decoration: none; color: #333 }", True),
+        (
+            "<p>Other colours, as good.</p>",
+            "body { background: #111 !important } body * { color: #fff; background: #111 }",
+            False,
+        ),
+    ],
+)
+def test_what_only_the_other_theme_does_wrong_is_found_by_its_colours(page, fault, night, is_fault):
+    """The second look leaves out what the style sheet tells by itself."""
+    page.set_content(PAGE.replace("<!-- fault -->", NIGHT % night + fault))
+    page.emulate_media(color_scheme="light")
+    by_day = faults(page)
+    page.emulate_media(color_scheme="dark")
+    by_night = faults(page, colours_only=True)
+    page.emulate_media(color_scheme="light")
+    assert by_day == []
+    assert any("contrast" in line or "link-in-text" in line for line in by_night) == is_fault, by_night
+
+
 @pytest.mark.parametrize(("colour", "is_fault"), [("#111", False), ("#757575", True)])
 def test_a_lone_sign_that_axe_core_leaves_undecided_is_decided_by_its_colours(page, colour, is_fault):
     sign = f'<p style="color:{colour}"><math><mn>8</mn><mo>−</mo><mn>3</mn></math></p>'

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from browser.faults import FaultyServer
+from browser.patience import WAIT_MS
 
 from webapp import create_app
 
@@ -15,7 +16,7 @@ def saved(chromium, book):
     """A phone that has saved the site and has no network now: (a window, the site's address)."""
     running = FaultyServer(create_app(book=book))
     context = chromium.new_context(viewport={"width": 320, "height": 568}, has_touch=True, is_mobile=True)
-    context.set_default_timeout(15000)
+    context.set_default_timeout(WAIT_MS)
     page = context.new_page()
     page.goto(f"{running.origin}/en/")
     page.wait_for_selector(SAVED)

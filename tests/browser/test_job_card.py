@@ -12,6 +12,7 @@ from browser.axe import faults, sticking_out
 from browser.card_page import CARD, CardPage, card_of, picture
 from browser.figure_driver import phone_of
 from browser.killed import kill
+from browser.patience import let
 from browser.stand_in import errors_of
 from playwright.sync_api import Page
 
@@ -236,7 +237,7 @@ def test_values_are_read_with_the_units_of_their_kind_and_a_bad_one_stays_with_i
     # 18 lbf ft x 1.355 817 948 331 4 N m = 24.4047 N m (NIST SP 811, appendix B.8).
     assert "24.4 N·m" in page.inner_text(".is-open")
     page.wait_for_selector(".card-state:has-text('Kept on this phone.')")
-    page.wait_for_timeout(100)
+    let(page, 100)
     card.reload()
     assert card.field("manual Torque of the drain plug") == "18"
     assert card.field("unit manual Torque of the drain plug") == "lbf·ft"
@@ -294,7 +295,7 @@ def test_F56_a_note_outlives_a_killed_browser_and_the_card_opens_where_it_was(ow
     card = card_of(phone, origin).make(COOLING).show("drain")
     page, job = card.page, card.job
     page.locator("[data-key='note drain']").press_sequentially("Plug was rounded off")
-    page.wait_for_timeout(1000)
+    let(page, 1000)
     y = page.evaluate("scrollY")
     assert y > 300
     with phone.expect_event("close"):
@@ -325,7 +326,7 @@ def test_a_note_typed_with_pauses_is_undone_as_one(context, origin):
     note = page.locator("[data-key='note manual']")
     for text in ("Page 12", " and 13"):
         note.press_sequentially(text)
-        page.wait_for_timeout(600)
+        let(page, 600)
     page.locator(".card-undo").focus()
     assert card.undo().startswith("Note written: ")
     assert card.field("note manual") == ""
@@ -485,9 +486,9 @@ def test_F57_two_windows_follow_each_other_and_lose_nothing(context, origin, cha
     one.page.focus(note)
     other.page.focus(note)
     one.page.locator(note).press_sequentially("first window")
-    one.page.wait_for_timeout(600)
+    let(one.page, 600)
     other.page.locator(note).press_sequentially("second window")
-    other.page.wait_for_timeout(600)
+    let(other.page, 600)
     looked_at(one)
     for card in (one, other):
         card.page.wait_for_selector("text=Another window has written here too.")

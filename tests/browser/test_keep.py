@@ -6,6 +6,7 @@ import pytest
 from browser import round_driver as work
 from browser.axe import faults, sticking_out
 from browser.figure_driver import FigurePage, phone_of
+from browser.patience import let
 from browser.round_driver import LIB
 from browser.stand_in import errors_of
 from playwright.sync_api import BrowserContext, Page
@@ -148,7 +149,7 @@ def home(context: BrowserContext, origin: str) -> Page:
 
 def test_nothing_is_shown_where_there_is_no_card(context, origin):
     page = home(context, origin)
-    page.wait_for_timeout(600)  # longer than a pause is waited for
+    let(page, 600)  # longer than a pause is waited for
     assert not page.is_visible(".loose") and page.inner_text("main").count("loose ends open") == 0
 
 
@@ -172,7 +173,7 @@ def test_a_card_put_away_is_not_gone_on_with(context, origin):
     page = make_card(context, origin)
     page.evaluate(f"async () => {{ const [d, s] = [{LIB % 'job-deeds'}, {LIB % 'job-store'}]; await s.doAct('a-1', job => d.removeCard(job, Date.now())) }}")  # fmt: skip
     start = home(context, origin)
-    start.wait_for_timeout(600)  # longer than a pause is waited for
+    let(start, 600)  # longer than a pause is waited for
     assert not start.is_visible(".loose")
 
 
@@ -222,6 +223,6 @@ def test_errors_stay_away_from_the_start_page(context, origin):
     noise = errors_of(page)
     page.goto(f"{origin}/en/")
     page.wait_for_selector("[data-module=finder][data-started]")
-    page.wait_for_timeout(600)  # longer than a pause is waited for
+    let(page, 600)  # longer than a pause is waited for
     assert not page.is_visible(".loose") and page.locator(".tile").count() > 4
     assert noise == []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from browser.faults import GARAGE, abort, answer, html_page, moved, stall, status
+from browser.patience import AT_ONCE_MS
 from browser.stand_in import (
     BELL,
     FIGURE,
@@ -273,8 +274,8 @@ def test_F11_a_saved_app_opens_though_the_server_never_answers(phone, server):
     open_saved(page, f"{host.origin}/en/")
     host.rules["*"] = stall
     for path in ("/", "/en/", "/en/figures/", PAGE):
-        page.goto(f"{host.origin}{path}", timeout=1000, wait_until="domcontentloaded")
-        page.wait_for_selector("body[data-figures]", timeout=1000)
+        page.goto(f"{host.origin}{path}", timeout=AT_ONCE_MS, wait_until="domcontentloaded")
+        page.wait_for_selector("body[data-figures]", timeout=AT_ONCE_MS)
         assert wait_for(page, "saved") == SAVED
 
 
@@ -283,7 +284,7 @@ def test_F11_an_address_outside_the_copy_gets_a_sentence_in_time(phone, server):
     page = phone.new_page()
     open_saved(page, f"{host.origin}/en/")
     host.rules["*"] = stall
-    sent = page.goto(f"{host.origin}/en/figures/not-there/", timeout=10000)
+    sent = page.goto(f"{host.origin}/en/figures/not-there/")
     assert sent.status == 503
     assert page.inner_text("h1") == "Page en/offline/"
 
@@ -293,9 +294,7 @@ def test_F11_a_first_visit_says_a_sentence_while_the_files_hang(phone, server):
     host.rules[BELL_PATH] = stall
     page = phone.new_page()
     page.goto(f"{host.origin}/en/")
-    page.wait_for_function(
-        "() => document.querySelector('#status').textContent.startsWith('Saving')", timeout=10000
-    )
+    page.wait_for_function("() => document.querySelector('#status').textContent.startsWith('Saving')")
     assert page.inner_text("#kpa") == "Type a number."
 
 

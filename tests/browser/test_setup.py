@@ -10,6 +10,7 @@ import pytest
 from browser.axe import faults, sticking_out
 from browser.figure_driver import FigurePage, phone_of
 from browser.killed import kill
+from browser.patience import let
 from browser.stand_in import errors_of
 from playwright.sync_api import BrowserContext, Page, Route
 
@@ -104,7 +105,6 @@ def test_a_row_is_emptied_by_a_key_of_the_dock_and_is_then_not_entered(context, 
     assert page.evaluate("document.activeElement.id") == "take-boost"
     assert not page.locator("#take-boost-error").is_visible()
     page.select_option("#take-fuel", "")
-    page.wait_for_timeout(400)
     page.wait_for_selector(KEPT, state="attached")
     assert in_setup(setup_page(context, origin)) == {"displacement": "3.4"}
 
@@ -157,7 +157,7 @@ def test_a_name_left_empty_is_kept_and_still_has_something_to_tap(context, origi
     page = setup_page(context, origin)
     enter(page, displacement="3.4")
     page.fill("#setup-name", "")
-    page.wait_for_timeout(400)
+    page.wait_for_selector(KEPT, state="attached")
     assert setup_page(context, origin).locator(".setup-list span").first.inner_text() == "without a name"
 
 
@@ -174,7 +174,7 @@ def test_F56_a_killed_browser_has_what_was_typed_half_a_second_ago(own_profile, 
     page = setup_page(phone, origin)
     page.fill("#take-displacement", "3.4")
     page.fill("#take-charge", "a lot")
-    page.wait_for_timeout(500)
+    let(page, 500)
     page.wait_for_selector(KEPT, state="attached")
     with phone.expect_event("close"):
         kill(tmp_path / "profile")
@@ -231,8 +231,7 @@ def test_F12_without_a_store_the_page_says_so_keeps_what_is_typed_and_figures_st
     page = setup_page(context, origin)
     noise = errors_of(page)
     page.fill("#take-boost", "6")
-    page.wait_for_timeout(400)
-    assert "this browser window has no store" in page.inner_text("[data-part=state]")
+    page.wait_for_selector("[data-part=state]:has-text('this browser window has no store')")
     assert page.input_value("#take-boost") == "6"
     figure = FigurePage(context.new_page(), origin)
     assert (figure.answer(), mark(figure, "manifold"), noise, figure.noise) == ("280 cc/min", "", [], [])
@@ -575,7 +574,7 @@ def test_nothing_is_cut_on_the_narrowest_phone_nor_with_text_at_twice_its_size(c
     page.wait_for_selector(READY)
     enter(page, displacement="3.4", ve="500", charge="a lot and more", base_pressure="43.5", boost="9")
     page.fill("#setup-name", "Harbourwagonwiththesmallpulleyandthespareengine of spring")
-    page.wait_for_timeout(400)
+    page.wait_for_selector(KEPT, state="attached")
     assert sticking_out(page) == []
     page.tap("#take-blower_pulley")
     assert sticking_out(page) == []

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 import pytest
 from browser.faults import FaultyServer
 from browser.figure_driver import FigurePage
+from browser.patience import let
 from playwright.sync_api import Browser, Page, Route
 
 from webapp import create_app
@@ -177,7 +178,7 @@ def test_a_picture_that_is_scrolled_to_while_somebody_types_is_drawn(headroom: F
     page.evaluate(NEVER_PAUSES)
     before = page.inner_text(".reading")
     headroom.keys("2", "4", "0")
-    page.wait_for_timeout(700)
+    let(page, 700)
     assert page.inner_text(".reading") == before
     page.evaluate("document.querySelector('.plot').scrollIntoView()")
     page.wait_for_function("old => document.querySelector('.reading').textContent !== old", arg=before)

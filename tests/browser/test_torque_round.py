@@ -6,6 +6,7 @@ import pytest
 from browser import round_driver as work
 from browser.axe import faults, sticking_out
 from browser.figure_driver import FigurePage, phone_of
+from browser.patience import WAIT_MS, let
 from browser.round_driver import MARK, READY
 from browser.stand_in import errors_of
 from playwright.sync_api import BrowserContext, Page
@@ -349,10 +350,10 @@ def test_rounds_that_the_wrench_cannot_be_trusted_with_are_told_before_the_round
     assert page.locator(MARK).count() == 0
     work.fill(page, bottom="5", unit_bottom="lbf·ft")
     assert page.inner_text(".round-go") == "Begin the round"
-    page.wait_for_timeout(700)
+    let(page, 700)
     first, second = warned(page)
     assert first.startswith("Round 1: 3.9 lbf·ft is below its lowest mark, 5 lbf·ft.")
-    page.wait_for_timeout(700)
+    let(page, 700)
     work.begin(page)
     assert work.next_bolt(page) > 0
 
@@ -441,7 +442,7 @@ def test_no_state_breaks_an_accessibility_rule(chromium, origin, theme):
     work.fill(page, top="60", unit_top="lbf·ft")
     warned(page)
     found += at_the_top()
-    page.wait_for_timeout(700)
+    let(page, 700)
     work.begin(page)
     work.mark(page, 2)
     page.click("summary:text('Record of this round')")
@@ -516,7 +517,7 @@ def test_after_a_mark_the_next_fastener_is_in_sight_above_the_control(chromium, 
 def test_the_keyboard_alone_sets_up_and_works_a_round(chromium, origin):
     context = chromium.new_context(viewport={"width": 390, "height": 844}, locale="en-GB")
     context.add_init_script("delete Navigator.prototype.serviceWorker")
-    context.set_default_timeout(8000)
+    context.set_default_timeout(WAIT_MS)
     page = card_page(context, origin)
     work.open_setup(page, origin)
 

@@ -15,7 +15,7 @@ V1, V2 = stand_in("v1"), stand_in("v2")
 def seen(driver, script, wanted):
     """Ask the page until it answers `wanted`; what it answered last."""
     last = None
-    for _ in range(100):
+    for _ in range(300):
         last = driver.execute_async_script(
             f"const done = arguments[0]; (async () => {{ {script} }})().then(done, error => done('error: ' + error));"
         )
