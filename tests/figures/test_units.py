@@ -9,7 +9,7 @@ from figures.one_figure import real_units
 from hypothesis import given
 from hypothesis import strategies as st
 
-from webapp.figures.display import in_unit
+from webapp.figures.display import all_units, in_unit
 from webapp.figures.numbers import NumberProblem, read_quantity
 from webapp.figures.unit_names import unit_key
 
@@ -43,6 +43,20 @@ def shown(text: str, kind: str, unit: str) -> float:
 @pytest.mark.parametrize("kind", FIRST)
 def test_the_unit_that_stands_first_for_a_kind_stays_the_one_people_expect(kind):
     assert UNITS["kinds"][kind]["units"][0] == FIRST[kind]
+
+
+def test_an_answer_is_not_told_in_a_unit_in_which_it_is_a_row_of_noughts():
+    """0.1 ms of dead time is 0.0001 s, and 0.000000028 h to nobody; nought and what is below it are told like any other."""
+
+    def others(milliseconds):
+        kinds, units = UNITS["kinds"]["time"], UNITS["units"]
+        return [
+            (one["number"], one["unit"]) for one in all_units(milliseconds / 1000, kinds, units, "ms", 0, ".")
+        ]
+
+    assert others(0.1) == [("0.0001", "s"), ("0.0000016667", "min")]
+    assert others(-0.1) == [("−0.0001", "s"), ("−0.0000016667", "min")]
+    assert others(0) == [("0", "s"), ("0", "min"), ("0", "h")]
 
 
 def test_every_kind_has_units_a_title_and_the_word_beside_its_numbers():

@@ -17,6 +17,7 @@ from .numbers import first_power, write_number
 
 MOST_DIGITS, LEAST_DIGITS, EXACT_DIGITS, OTHER_DIGITS, FULL_DIGITS = 6, 2, 5, 4, 12
 LEAST_ECHO, MOST_ECHO = 1e-3, 1e7
+LEAST_OTHER = 1e-6  # less is a row of noughts that nobody counts right: 0.1 ms in hours
 
 
 def in_unit(si: float, unit: Mapping[str, Any]) -> float:
@@ -67,11 +68,11 @@ def half_width(spread: float, unit: Mapping[str, Any], value: float, decimal: st
 def all_units(
     si: float, kind: Mapping[str, Any], units: Mapping[str, Any], first: str, spread: float, decimal: str
 ) -> list[dict[str, str]]:
-    """The quantity in every other unit of its kind: [{number, unit}]."""
+    """The quantity in the other units of its kind, less those in which it is too small to read: [{number, unit}]."""
     return [
         {"number": written(si, units[unit], spread, decimal), "unit": units[unit]["symbol"]}
         for unit in kind["units"]
-        if unit != first
+        if unit != first and not 0 < abs(in_unit(si, units[unit])) < LEAST_OTHER
     ]
 
 

@@ -9,6 +9,7 @@ export const OTHER_DIGITS = 4;
 export const FULL_DIGITS = 12;
 const LEAST_ECHO = 1e-3;
 const MOST_ECHO = 1e7;
+const LEAST_OTHER = 1e-6;
 
 /** @typedef {{symbol: string, factor: number, offset: number}} Unit */
 /** @typedef {{number: string, unit: string}} Shown */
@@ -72,7 +73,7 @@ export function halfWidth(spread, unit, value, decimal) {
 }
 
 /**
- * The quantity in every other unit of its kind.
+ * The quantity in the other units of its kind, less those in which it is too small to read.
  * @param {number} si
  * @param {{units: string[]}} kind
  * @param {Record<string, Unit>} units
@@ -82,7 +83,8 @@ export function halfWidth(spread, unit, value, decimal) {
  * @returns {Shown[]}
  */
 export function allUnits(si, kind, units, first, spread, decimal) {
-  const others = kind.units.filter((unit) => unit !== first);
+  const isRead = (/** @type {number} */ value) => !value || Math.abs(value) >= LEAST_OTHER;
+  const others = kind.units.filter((unit) => unit !== first && isRead(inUnit(si, units[unit])));
   return others.map((unit) => ({ number: written(si, units[unit], spread, decimal), unit: units[unit].symbol }));
 }
 
