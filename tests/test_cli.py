@@ -101,8 +101,10 @@ def test_describe_lists_takes_and_gives_with_kind_unit_and_range(capsys: pytest.
 
 
 def test_every_figure_answers_on_its_defaults_and_describes_itself(
-    capsys: pytest.CaptureFixture[str], book: Any
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, book: Any
 ) -> None:
+    """The content is read once for all of them."""
+    monkeypatch.setattr("webapp.cli.load_book", lambda: book)
     for figure_id, figure in book.figures.items():
         result = answered(capsys, figure_id)
         assert result["refused"] is None, figure_id

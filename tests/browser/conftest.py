@@ -22,6 +22,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expec
 from webapp import create_app
 from webapp.book import Book
 from webapp.paths import static_dir
+from webapp.site.packing import Packer
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 MINI_BROWSERS = "/usr/lib/*/webkit2gtk-4.*/MiniBrowser"
@@ -30,7 +31,7 @@ MINI_BROWSERS = "/usr/lib/*/webkit2gtk-4.*/MiniBrowser"
 NOT_NEEDED = (
     "WebUIOmniboxPopup", "WebUIOmniboxAimPopup", "WebUIOmniboxFullPopup", "AimEnabled", "DestroyProfileOnBrowserClose", "HttpsUpgrades",
     "LensOverlay", "MediaRouter", "DialMediaRouteProvider", "NetworkTimeServiceQuerying", "OptimizationHints", "PaintHolding",
-    "ThirdPartyStoragePartitioning", "Translate", "AvoidUnnecessaryBeforeUnloadCheckSync", "BlockOriginHeaderModificationOnRedirect",
+    "SpareRendererForSitePerProcess", "ThirdPartyStoragePartitioning", "Translate", "AvoidUnnecessaryBeforeUnloadCheckSync", "BlockOriginHeaderModificationOnRedirect",
     "AvoidCorsURLLoaderRestartOnRedirect",
 )  # fmt: skip
 # Chromium's sandbox refuses to run for root, as which containers run.
@@ -45,6 +46,14 @@ PHONE: dict[str, Any] = {
     "has_touch": True,
     "locale": "en-GB",
 }
+
+
+@pytest.fixture(scope="module", autouse=True)
+def unpacked() -> Iterator[None]:
+    """Servers in this process send their files as they are: packing each release that a test makes up takes a core for ten seconds."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Packer, "start", lambda packer: None)
+        yield
 
 
 @pytest.fixture(scope="session")

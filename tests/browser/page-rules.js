@@ -143,10 +143,11 @@
     return found;
   }
 
-  /** A box that scrolls, one inside such a box, text in a line, and a list to choose from, which shows what fits. */
+  /** A box that scrolls, one inside such a box, text in a line, a list to choose from, and a field for free text: these show what fits. */
   function isWideByRight(element) {
     const { overflowX, display } = getComputedStyle(element);
-    return /auto|scroll/.test(overflowX) || display === "inline" || element.matches("select") || isInScrollingBox(element);
+    const isField = element.matches("select, textarea, input") && !element.matches("[data-row] input");
+    return /auto|scroll/.test(overflowX) || display === "inline" || isField || isInScrollingBox(element);
   }
 
   function isSeen(element) {

@@ -61,6 +61,7 @@ def test_every_query_of_the_trade_and_every_beginning_of_it(page, finding):
     assert differing(page, finding, list(dict.fromkeys(queries))) == []
 
 
+@pytest.mark.parametrize("finding", [("en", ".")], indirect=True, ids=["point"])
 def test_every_title_and_every_title_with_one_change(page, finding):
     dice = random.Random(3)
     titles = list(dict.fromkeys(entry.title for entry in finding.ranking.entries))

@@ -21,6 +21,8 @@ PAGES = (
     "help/", "help/sources/", "help/caution-sources/", "help/units-and-kinds/", "glossary/", "changes/", "no-such-page/",
 )  # fmt: skip
 LONG_NUMBER = "1234567"
+# Sizes at which a form of many rows is gone through as well.
+LONG_FORMS_TOO = ((390, 664), (320, 568), (844, 390))
 # Controls of every page, and whether each is one that a thumb hits all day.
 CONTROLS = "a[href], button, input:not([type=hidden]), select, summary, [tabindex='0']"
 
@@ -73,7 +75,9 @@ def stay_in_sight(page: FigurePage, name: str) -> None:
 def test_answer_row_and_whole_pad_are_in_sight_while_a_number_is_typed(
     sized: Any, width: int, height: int
 ) -> None:
-    for figure in ("injector-flow", "fuel-change"):
+    for figure in (
+        ("injector-flow", "fuel-change") if (width, height) in LONG_FORMS_TOO else ("injector-flow",)
+    ):
         page = sized(width, height, figure)
         names = page.page.eval_on_selector_all(
             "[data-row]:not(.is-wanted)",
@@ -365,7 +369,6 @@ def test_F52_no_page_is_cut_at_320_pixels_and_double_text_without_scripts(
                     "size => { document.documentElement.style.fontSize = size; document.querySelectorAll('details').forEach(each => each.open = true) }",
                     size,
                 )
-                page.evaluate(PAINTED)
                 assert sticking_out(page) == [], (path, size)
     finally:
         context.close()

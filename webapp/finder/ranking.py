@@ -17,6 +17,7 @@ The rule, which a test can follow by hand:
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -239,25 +240,34 @@ def _near(word: str, other: str, most: int) -> int:
     """What a mistyped word is worth: 22 or 14 for one or two changes of a whole word, 12 or 8 for those of its beginning."""
     if len(other) < len(word) - most:
         return 0
-    whole, begun = changes(word, other)
+    whole, begun = changes(word, other, most)
     if whole <= most:
         return 30 - 8 * max(whole, 1)
     return 16 - 4 * max(begun, 1) if begun <= most else 0
 
 
-def changes(word: str, other: str) -> tuple[int, int]:
-    """Letters to add, drop, replace or swap with their neighbour to get from `word` to `other`, and to the nearest beginning of it.
+def changes(word: str, other: str, most: float = math.inf) -> tuple[int, int]:
+    """Letters to add, drop, replace or swap with their neighbour to get from `word` to `other`, and to the nearest beginning of it;
+    where both are more than `most`, any two numbers above it.
 
     Source    The distance of F. J. Damerau (1964) in the form in which no letter is changed twice (from memory).
     """
     before: list[int] = []
     row = list(range(len(other) + 1))
+    least = 0
     for i, letter in enumerate(word):
         above, row = row, [i + 1]
         for j, against in enumerate(other):
-            best = min(above[j] + (letter != against), above[j + 1] + 1, row[j] + 1)
-            if i and j and letter == other[j - 1] and word[i - 1] == against:
-                best = min(best, before[j - 1] + 1)
+            best = above[j] + (letter != against)
+            if above[j + 1] < best:
+                best = above[j + 1] + 1
+            if row[j] < best:
+                best = row[j] + 1
+            if i and j and letter == other[j - 1] and word[i - 1] == against and before[j - 1] < best:
+                best = before[j - 1] + 1
             row.append(best)
-        before = above
-    return row[-1], min(row)
+        before, last, least = above, least, min(row)
+        # No later row has less than the less of two rows that follow one another.
+        if least > most and last > most:
+            return least, least
+    return row[-1], least
