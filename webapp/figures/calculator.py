@@ -93,6 +93,7 @@ class Calculator:
         for index, row in enumerate(figure.refuse):
             self._refusals[row.after].append((index, row))
         self._compiled: dict[int, Compiled] = {}
+        self._rows: dict[str, list[tuple[float, dict[str, Any]]]] = {}
 
     # -- evaluate ---------------------------------------------------------------------------------------------------------------
 
@@ -283,14 +284,22 @@ class Calculator:
 
     def _series(self, give: Give, values: dict[str, Any]) -> list[list[float]]:
         found = []
+        # Each row writes over all that the one before it wrote: copying every value for each takes longer than working it out.
+        inner = dict(values)
+        columns = [(column.name, self._function(column.formula)) for column in give.columns]
+        keyed = [self._function(key) for key in give.by]
+        only = self._function(give.only) if give.only else None
         for number, own in self._counted(give, values):
-            inner, row = {**values, **own}, [number]
-            for column in give.columns:
-                inner[column.name] = self._value(column.formula, inner)
-                row.append(inner[column.name])
-            keys = [self._value(key, inner) for key in give.by]
-            if all(map(math.isfinite, [*row, *keys])):
-                if not give.only or self._holds(give.only, inner):
+            inner.update(own)
+            row = [number]
+            for name, formula in columns:
+                inner[name] = value = formula(inner)
+                row.append(value)
+            if give.table and only and not only(inner):
+                continue
+            keys = [key(inner) for key in keyed]
+            if all(map(math.isfinite, row)) and all(map(math.isfinite, keys)):
+                if not only or only(inner):
                     found.append((keys, row))
             elif not give.table:
                 raise _Refused(Refusal("no value", give.name))
@@ -301,8 +310,14 @@ class Calculator:
     def _counted(self, give: Give, values: Mapping[str, Any]) -> list[tuple[float, dict[str, Any]]]:
         """What a series runs over: each number, counted from 0 for the rows of a table, with the values that are its own."""
         if give.table:
-            rows = self._tables[give.table].values()
-            return [(n, {f"{give.over}.{c}": cell for c, cell in row.items()}) for n, row in enumerate(rows)]
+            if give.name not in self._rows:
+                rows = self._tables[give.table].values()
+                cells = dict.fromkeys((cell for row in rows for cell in row), math.nan)
+                self._rows[give.name] = [
+                    (n, {f"{give.over}.{name}": value for name, value in {**cells, **row}.items()})
+                    for n, row in enumerate(rows)
+                ]
+            return self._rows[give.name]
         start, stop = self._value(give.start, values), self._value(give.stop, values)
         if not 0 <= stop - start < MOST_ROWS:
             raise _Refused(Refusal("no value", give.name))

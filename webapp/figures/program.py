@@ -55,10 +55,8 @@ def _simple(head: str, parts: list[Compiled]) -> Compiled:
         two = {"/": divide, "^": power, **_COMPARE}[head]
         left, right = parts
         return lambda v: two(left(v), right(v))
-    if head == "and":
-        return lambda v: all(part(v) for part in parts)
-    if head == "or":
-        return lambda v: any(part(v) for part in parts)
+    if head in ("and", "or"):
+        return _until(head == "or", parts)
     if head == "not":
         return lambda v: not parts[0](v)
     function = FUNCTIONS[head]
@@ -68,8 +66,26 @@ def _simple(head: str, parts: list[Compiled]) -> Compiled:
     return lambda v: function(*[part(v) for part in parts])
 
 
+def _until(settles: bool, parts: list[Compiled]) -> Compiled:
+    """Whether a part says `settles`, which the parts behind it are not asked for."""
+
+    def ask(v: Values) -> bool:
+        for part in parts:
+            if bool(part(v)) is settles:
+                return settles
+        return not settles
+
+    return ask
+
+
 def _folded(two: Callable[[float, float], float], parts: list[Compiled]) -> Compiled:
     first, *others = parts
+    if len(others) == 1:
+        (second,) = others
+        return lambda v: two(first(v), second(v))
+    if len(others) == 2:
+        second, third = others
+        return lambda v: two(two(first(v), second(v)), third(v))
 
     def fold(v: Values) -> float:
         value: float = first(v)
