@@ -47,11 +47,17 @@ def _log(x: float) -> float:
 
 
 def least(*values: float) -> float:
-    return NAN if any(math.isnan(value) for value in values) else min(values)
+    for value in values:
+        if value != value:
+            return NAN
+    return min(values)
 
 
 def most(*values: float) -> float:
-    return NAN if any(math.isnan(value) for value in values) else max(values)
+    for value in values:
+        if value != value:
+            return NAN
+    return max(values)
 
 
 def _rounded(function: Callable[[float], int]) -> Callable[[float], float]:

@@ -92,6 +92,7 @@ class Calculator:
         self._refusals: list[list[tuple[int, Row]]] = [[] for _ in range(len(figure.gives) + 1)]
         for index, row in enumerate(figure.refuse):
             self._refusals[row.after].append((index, row))
+        self._run_end = figure.run_end
         self._compiled: dict[int, Compiled] = {}
         self._rows: dict[str, list[tuple[float, dict[str, Any]]]] = {}
 
@@ -144,7 +145,7 @@ class Calculator:
     def _work_out(self, values: dict[str, Any], first: int, place: float | None) -> None:
         """Adds the answers from number `first` up to those found along the run. Raises _Refused, OutsideCurve."""
         over = self.figure.run.over if self.figure.run else ""
-        for number in range(first, self.figure.run_end):
+        for number in range(first, self._run_end):
             give = self.figure.gives[number]
             self._refuse_after(number, values)
             if place is not None and give.name == over:
@@ -153,7 +154,7 @@ class Calculator:
                 values[give.name] = self._answer(give, values)
                 if give.table:
                     values.update(_first_row(give, values[give.name]))
-        self._refuse_after(self.figure.run_end, values)
+        self._refuse_after(self._run_end, values)
 
     # -- along the run ----------------------------------------------------------------------------------------------------------
 
@@ -256,13 +257,15 @@ class Calculator:
     def _root(self, give: Give, values: dict[str, Any]) -> float:
         # Tried values stand among the others meanwhile: copying them all for each root takes longer than finding it.
         miss = math.nan
+        name, where = give.name, [(inner, self._function(formula)) for inner, formula in give.where]
+        formula = self._function(give.formula)
 
         def off(x: float) -> float:
             nonlocal miss
-            values[give.name] = x
-            for name, formula in give.where:
-                values[name] = self._value(formula, values)
-            miss = self._value(give.formula, values)
+            values[name] = x
+            for inner, local in where:
+                values[inner] = local(values)
+            miss = formula(values)
             return miss
 
         low, high = self._value(give.low, values), self._value(give.high, values)
@@ -324,16 +327,16 @@ class Calculator:
         return [(start + step, {give.over: start + step}) for step in range(int(stop - start) + 1)]
 
     def _value(self, formula: Formula | None, values: Mapping[str, Any]) -> float:
-        assert formula is not None
         value: float = self._function(formula)(values)
         return value
 
     def _holds(self, formula: Formula, values: Mapping[str, Any]) -> bool:
         return bool(self._function(formula)(values))
 
-    def _function(self, formula: Formula) -> Compiled:
+    def _function(self, formula: Formula | None) -> Compiled:
         function = self._compiled.get(id(formula))
         if function is None:
+            assert formula is not None
             function = self._compiled[id(formula)] = compiled(formula.program)
         return function
 
