@@ -311,6 +311,7 @@ def test_F12_a_figure_needs_none_of_what_a_private_window_takes_away(
         page.page.tap("[data-act=copy]")
         page.page.wait_for_function("document.querySelector('[data-part=told]').textContent")
         page.page.goto(f"{origin}/en/")
+        page.page.wait_for_selector("[data-module=theme-switch]:not([hidden])")
         page.page.check("input[value=night]", force=True)
         assert page.page.get_attribute("html", "data-theme") == "night"
         assert page.page.is_visible("[data-part=not-kept]")
