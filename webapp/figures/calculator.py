@@ -298,11 +298,12 @@ class Calculator:
             for name, formula in columns:
                 inner[name] = value = formula(inner)
                 row.append(value)
-            if give.table and only and not only(inner):
+            is_wanted = not only or only(inner)
+            if give.table and not is_wanted:
                 continue
             keys = [key(inner) for key in keyed]
             if all(map(math.isfinite, row)) and all(map(math.isfinite, keys)):
-                if not only or only(inner):
+                if is_wanted:
                     found.append((keys, row))
             elif not give.table:
                 raise _Refused(Refusal("no value", give.name))
