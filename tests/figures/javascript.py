@@ -113,6 +113,9 @@ class Reader:
             inner = self.choice()
             self.take(")")
             return inner
+        if token in ("true", "false"):  # what is left of a condition that holds always or never
+            self.take()
+            return lambda v: token == "true"
         return {"v": self.value, "Math": self.mathematics, "K": self.kernel}[token]()
 
     def value(self) -> Read:

@@ -44,6 +44,12 @@ def test_f28_the_javascript_of_a_formula_gives_what_its_program_gives(tree, valu
     assert same(evaluated(javascript(expression), values), compiled(lower(expression))(values)), tree.text
 
 
+def test_F28_a_condition_that_always_holds_is_one_on_both_sides():
+    text = "a if not (b != 2 * a or b == 2 * a) else c"
+    expression, values = PARSER.expression(read_tree(text)), {"a": 1.0, "b": 2.0, "c": 3.0}
+    assert evaluated(javascript(expression), values) == compiled(lower(expression))(values) == 3
+
+
 @settings(max_examples=60)
 @given(SUMS, VALUES)
 def test_f28_the_javascript_of_a_sum_gives_what_its_program_gives(tree, values):
