@@ -31,8 +31,8 @@ MINI_BROWSERS = "/usr/lib/*/webkit2gtk-4.*/MiniBrowser"
 NOT_NEEDED = (
     "WebUIOmniboxPopup", "WebUIOmniboxAimPopup", "WebUIOmniboxFullPopup", "AimEnabled", "DestroyProfileOnBrowserClose", "HttpsUpgrades",
     "LensOverlay", "MediaRouter", "DialMediaRouteProvider", "NetworkTimeServiceQuerying", "OptimizationHints", "PaintHolding",
-    "SpareRendererForSitePerProcess", "ThirdPartyStoragePartitioning", "Translate", "AvoidUnnecessaryBeforeUnloadCheckSync", "BlockOriginHeaderModificationOnRedirect",
-    "AvoidCorsURLLoaderRestartOnRedirect",
+    "SpareRendererForSitePerProcess", "ThirdPartyStoragePartitioning", "Translate", "AvoidUnnecessaryBeforeUnloadCheckSync",
+    "BlockOriginHeaderModificationOnRedirect", "AvoidCorsURLLoaderRestartOnRedirect",
 )  # fmt: skip
 # Chromium's sandbox refuses to run for root, as which containers run.
 CHROMIUM_ARGUMENTS = [

@@ -136,7 +136,9 @@
       const over = Math.max(box.right - root.clientWidth, -box.left);
       if (over > 1 && !isInScrollingBox(element)) found.push(`${nameOf(element)} sticks out by ${over.toFixed(1)} px`);
       const cut = element.scrollWidth - element.clientWidth;
-      if (cut > 1 && element.clientWidth && !isWideByRight(element) && (element.value || element.textContent.trim())) {
+      const isCutOff = /hidden|clip/.test(getComputedStyle(element).overflowX) && element.textContent.trim();
+      const isOverfull = element.clientWidth && !isWideByRight(element) && (element.value || element.textContent.trim());
+      if (cut > 1 && (isCutOff || isOverfull)) {
         found.push(`${nameOf(element)} is ${cut} px too narrow for what is in it`);
       }
     }

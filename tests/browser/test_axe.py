@@ -1,6 +1,6 @@
 """Every page of the real app against the accessibility rules, in both themes and at the sizes that break pages (F65).
 
-One window goes over all pages once, and the tests say what was found there.
+One window goes once over all pages of a part of the site, and the tests say what was found there.
 """
 
 from __future__ import annotations

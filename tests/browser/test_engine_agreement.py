@@ -237,7 +237,7 @@ def near(here: Any, there: Any) -> bool:
 def draws_of(figure: Figure) -> int:
     if figure.run:
         return DRAWS_OF_A_RUN
-    return DRAWS_OF_ROWS if any(give.type == "series" for give in figure.gives) else DRAWS
+    return DRAWS_OF_ROWS if takes_long(figure) else DRAWS
 
 
 def drawn(book: Book, figure: Figure, count: int) -> Iterator[dict[str, Any]]:

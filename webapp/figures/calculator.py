@@ -316,6 +316,7 @@ class Calculator:
         if give.table:
             if give.name not in self._rows:
                 rows = self._tables[give.table].values()
+                # A cell that is open must not keep what the row before it had.
                 cells = dict.fromkeys((cell for row in rows for cell in row), math.nan)
                 self._rows[give.name] = [
                     (n, {f"{give.over}.{name}": value for name, value in {**cells, **row}.items()})

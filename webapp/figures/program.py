@@ -37,7 +37,7 @@ _CALLED = {"/": "divide", "^": "power", **{name: name for name in FUNCTIONS}}
 def compiled(program: Any) -> Compiled:
     """The function of a program: values by name in, a number or a truth value out. Raises KeyError for a head that is not known."""
     tree = ast.fix_missing_locations(ast.Expression(_of_values(_tree(program))))
-    function: Compiled = eval(compile(tree, "<formula>", "eval"), dict(_WITHIN))  # noqa: S307 - of nodes made here, see above
+    function: Compiled = eval(compile(tree, "<formula>", "eval"), _WITHIN)  # noqa: S307 - of nodes made here, see above
     return function
 
 
